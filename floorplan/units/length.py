@@ -1,0 +1,25 @@
+"""Lengths: a value in metres with the user's own text beside it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+
+class UnitStyle(StrEnum):
+    """How bare numbers are read and how results are written."""
+
+    FT_IN = "ft-in"
+    FT = "ft"
+    IN = "in"
+    M = "m"
+    CM = "cm"
+    MM = "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length in metres, and the text that it was read from ("" when worked out)."""
+
+    m: float
+    text: str = field(default="", compare=False)
