@@ -1,0 +1,23 @@
+"""Every tolerance of the geometry, with its reason. Lengths in metres."""
+
+from __future__ import annotations
+
+from typing import Final
+
+FLAT_M: Final = 1e-4
+"""How far a chord may stand off its arc where a polygon stands in for it: a tenth of a millimetre, far below
+what a tape reads. Figures that must be exact never come from such a polygon."""
+
+SERIES_BELOW_BULGE: Final = 0.25
+"""Below this bulge the segment area comes from its power series; above it the closed form loses under one
+digit."""
+
+HALF_CIRCLE_SLACK: Final = 1e-9
+"""A radius may fall short of half its chord by this share and still mean a half circle: 3.81 m read from feet
+and 7.62 m read from inches need not divide exactly."""
+
+LARGEST_STEP_RAD: Final = 0.7853981633974483
+"""An eighth of a turn (pi/4): the largest step of a flattened arc, whatever the tolerance."""
+
+ROUNDING: Final = 1e-9
+"""Share by which a count may pass a whole number through rounding alone and still mean that number."""
