@@ -1,1 +1,1 @@
-"""Commands."""
+"""The command line: thin commands over the floorplan library."""

@@ -1,0 +1,44 @@
+"""`floorplan draw`: one sheet, to scale."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+import floorplan
+
+from .options import SHEETS, finish, force_option, measure, paper_option, plan_argument, scale_option, strict_option
+from .output import emit_bytes, write_files
+
+FORMATS = ("svg", "pdf", "png", "dxf")
+
+
+@click.command("draw", epilog="Example: floorplan draw sample_plans/l-patio.toml -o crew.svg --sheet crew")
+@plan_argument
+@click.option("-o", "--output", required=True, metavar="FILE", help="FILE.svg, .pdf, .png or .dxf; - prints SVG.")
+@click.option("--sheet", type=click.Choice(SHEETS), default="crew", show_default=True, help="Who it is for.")
+@paper_option
+@scale_option
+@force_option
+@strict_option
+def command(
+    plan_file: str, output: str, sheet: str, paper: str | None, scale: str | None, force: bool, strict: bool
+) -> None:
+    """Draw the plan to scale on paper; a DXF holds it at true size."""
+    form = "svg" if output == "-" else Path(output).suffix.lower().lstrip(".")
+    if form not in FORMATS:
+        raise click.BadParameter(f"{output}: end the name in .{', .'.join(FORMATS)}", param_hint="-o")
+    takeoff = measure(plan_file, strict=strict)
+    files = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+    if output == "-":
+        emit_bytes(files[0])
+    else:
+        write_files(numbered(Path(output), files), force=force)
+    finish(takeoff.notices)
+
+
+def numbered(path: Path, files: tuple[bytes, ...]) -> dict[Path, bytes]:
+    """Names for the pages of a sheet: the name itself, then name-2, name-3 …"""
+    names = [path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))]
+    return dict(zip(names, files, strict=True))

@@ -1,0 +1,137 @@
+"""Streams and files: results to stdout, talk to stderr, files written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+import click
+
+from floorplan.errors import Fault, Notice
+
+# What a file of ours holds near its start or end, by suffix; others are never written over without --force.
+_OURS = {
+    ".svg": b"data-scale=",
+    ".pdf": b"floorplan",
+    ".png": b"floorplan",
+    ".dxf": b"floorplan",
+    ".json": b'"made_by": "floorplan"',
+    ".csv": b"floorplan",
+    ".txt": b"floorplan",
+    ".geojson": b'"made_by": "floorplan"',
+    ".ics": b"floorplan",
+}
+_LOOK_AT = 8192
+
+
+class OutputRefused(Exception):
+    """A file or folder that cannot or must not be written; the text says why and what to do."""
+
+
+def emit(text: str) -> None:
+    """Write a result to stdout, ending in one line end."""
+    click.echo(text if text.endswith("\n") else text + "\n", nl=False)
+
+
+def emit_bytes(data: bytes) -> None:
+    """Write a finished file to stdout."""
+    stream = click.get_binary_stream("stdout")
+    stream.write(data)
+    stream.flush()
+
+
+def say(text: str) -> None:
+    """Tell the user something on stderr."""
+    click.echo(text, err=True)
+
+
+def show_faults(faults: Iterable[Fault]) -> None:
+    """Each fault on stderr, the word "fault" in red on a terminal."""
+    for fault in faults:
+        head, mark, rest = str(fault).partition("fault: ")
+        say(head + click.style(mark, fg="red", bold=True) + rest)
+
+
+def show_notices(notices: Iterable[Notice]) -> None:
+    """Each warning on stderr."""
+    for notice in notices:
+        where = f"{notice.where}: " if notice.where else ""
+        say(f"{click.style('warning:', fg='yellow', bold=True)} {where}{notice.text}")
+
+
+def close_stdout_quietly() -> None:
+    """After the reader of a pipe has gone, keep the interpreter from complaining at exit."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):
+        pass
+
+
+def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
+    """Write every file whole, or none: all are put beside their targets first, then renamed.
+
+    Raises:
+        OutputRefused: a target is somebody else's file and `force` is not set, or the disk or folder refuses.
+    """
+    if not force:
+        strange = [path for path in files if not _may_replace(path)]
+        if strange:
+            names = ", ".join(str(path) for path in strange)
+            raise OutputRefused(
+                f"{names}: already there and not made by floorplan; give another name or --force"
+            )
+    waiting: list[tuple[Path, Path]] = []
+    try:
+        for path, data in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            waiting.append((_beside(path, data), path))
+        for temporary, path in waiting:
+            temporary.replace(path)
+    except OSError as error:
+        raise OutputRefused(
+            f"cannot write {error.filename or ''}: {error.strerror or error}; nothing was changed there"
+        ) from error
+    finally:
+        for temporary, _ in waiting:
+            temporary.unlink(missing_ok=True)
+    for path, data in files.items():
+        say(f"wrote {path} ({_size(len(data))})")
+
+
+def _may_replace(path: Path) -> bool:
+    try:
+        if not path.exists():
+            return True
+        if not path.is_file():
+            return False
+        mark = _OURS.get(path.suffix.lower())
+        with path.open("rb") as stream:
+            head = stream.read(_LOOK_AT)
+            stream.seek(max(0, path.stat().st_size - _LOOK_AT))
+            return bool(mark) and (mark in head or mark in stream.read())  # type: ignore[operator]
+    except OSError as error:
+        raise OutputRefused(f"cannot look at {path}: {error.strerror or error}") from error
+
+
+def _beside(path: Path, data: bytes) -> Path:
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        # mkstemp makes files private; a sheet is to be read by others as any new file is.
+        umask = os.umask(0)
+        os.umask(umask)
+        Path(name).chmod(0o666 & ~umask)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return Path(name)
+
+
+def _size(count: int) -> str:
+    return f"{count} bytes" if count < 1024 else f"{count / 1024:.0f} kB"

@@ -1,0 +1,73 @@
+"""`floorplan packet`: the main job, everything for one plan in one folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+import floorplan
+from floorplan.report.contract import takeoff_document
+from floorplan.report.documents import json_text
+from floorplan.report.materials import materials_csv, materials_document, materials_text
+from floorplan.report.takeoff_text import takeoff_text
+
+from .draw import numbered
+from .options import SHEETS, finish, force_option, measure, paper_option, plan_argument, refuse_notices
+from .options import scale_option, strict_option
+from .output import write_files
+
+if TYPE_CHECKING:
+    from floorplan.measure.model import Takeoff
+    from floorplan.order.needs import MaterialList
+
+
+@click.command("packet", epilog="Example: floorplan packet sample_plans/l-patio.toml -o packet")
+@plan_argument
+@click.option("-o", "--output", required=True, metavar="DIR", help="Folder for the packet; made when missing.")
+@click.option(
+    "--format",
+    "formats",
+    type=click.Choice(["svg", "pdf", "png"]),
+    multiple=True,
+    default=["svg"],
+    show_default=True,
+    help="Format of the sheets; may be given again.",
+)
+@paper_option
+@scale_option
+@force_option
+@strict_option
+def command(
+    plan_file: str,
+    output: str,
+    formats: tuple[str, ...],
+    paper: str | None,
+    scale: str | None,
+    force: bool,
+    strict: bool,
+) -> None:
+    """Write every sheet, the takeoff and the material list of a plan."""
+    takeoff = measure(plan_file, strict=strict)
+    order = floorplan.materials(takeoff.plan, takeoff)
+    refuse_notices(order.notices, strict=strict)
+    folder = Path(output)
+    files = _lists(folder, takeoff, order)
+    for sheet in SHEETS:
+        for form in dict.fromkeys(formats):
+            pages = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+            files |= numbered(folder / f"{sheet}.{form}", pages)
+    write_files(files, force=force)
+    finish(takeoff.notices + order.notices)
+
+
+def _lists(folder: Path, takeoff: Takeoff, order: MaterialList) -> dict[Path, bytes]:
+    texts = {
+        "takeoff.txt": takeoff_text(takeoff),
+        "takeoff.json": json_text(takeoff_document(takeoff)),
+        "materials.txt": materials_text(order),
+        "materials.json": json_text(materials_document(order)),
+        "materials.csv": materials_csv(order),
+    }
+    return {folder / name: text.encode("utf-8") for name, text in texts.items()}

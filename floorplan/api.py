@@ -1,0 +1,105 @@
+"""The public functions: load or read a plan, take it off, list the material, draw it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .plan.model import Plan
+from .plan.reader import load_plan, read_plan
+
+if TYPE_CHECKING:
+    from .drawing.marks import Page
+    from .measure.model import Takeoff
+    from .order.needs import MaterialList
+
+
+def load(path: str | Path) -> Plan:
+    """The plan in a file, with everything that it names beside it.
+
+    Raises:
+        FloorplanError: every fault of the file, with line and cure.
+    """
+    return load_plan(Path(path))
+
+
+def read(text: str, *, name: str = "-", beside: str | Path | None = None) -> Plan:
+    """The plan in a text; `beside` is the folder where files that it names are looked for.
+
+    Raises:
+        FloorplanError: every fault of the text, with line and cure.
+    """
+    return read_plan(text, name, Path(beside) if beside is not None else None)
+
+
+def takeoff(plan: Plan) -> Takeoff:
+    """Areas, edges, joints, faces and machine reach of every slab.
+
+    Raises:
+        FloorplanError: a shape that cannot be measured, such as an outline that crosses itself.
+    """
+    from .measure.floor import measure
+
+    return measure(plan)
+
+
+def materials(plan: Plan, takeoff: Takeoff | None = None) -> MaterialList:
+    """What to buy, in whole packs, each line with its sum written out."""
+    from .measure.floor import measure
+    from .order.needs import material_list
+
+    return material_list(plan, takeoff if takeoff is not None else measure(plan))
+
+
+def draw(
+    plan: Plan,
+    takeoff: Takeoff | None = None,
+    *,
+    sheet: str = "crew",
+    format: str = "svg",
+    paper: str | None = None,
+    scale: str | None = None,
+) -> tuple[bytes, ...]:
+    """The sheet as finished files, one for each page (a PDF holds all pages and is one).
+
+    Args:
+        plan: what to draw.
+        takeoff: of the same plan; measured here when left out.
+        sheet: "estimator", "crew" or "customer".
+        format: "svg", "pdf", "png" or "dxf".
+        paper: "letter", "a4", …; None takes the plan's, or the smallest that serves.
+        scale: "1:48" or "auto"; None takes the plan's.
+
+    Raises:
+        FloorplanError: a sheet, paper or scale that is not known or cannot be drawn.
+    """
+    from .measure.floor import measure
+    from .render.files import render_pages, render_true_size
+
+    measured = takeoff if takeoff is not None else measure(plan)
+    if format == "dxf":
+        return (render_true_size(measured),)
+    return render_pages(pages(plan, measured, sheet=sheet, paper=paper, scale=scale), format)
+
+
+def pages(
+    plan: Plan,
+    takeoff: Takeoff,
+    *,
+    sheet: str = "crew",
+    paper: str | None = None,
+    scale: str | None = None,
+) -> tuple[Page, ...]:
+    """The pages of one sheet as drawing marks, before any file format."""
+    from .drawing.sheets import compose
+
+    return compose(plan, takeoff, sheet=sheet, paper=paper, scale=scale)
+
+
+def _repr_svg_(plan: Plan) -> str:
+    """The crew sheet's first page, for notebooks."""
+    return draw(plan)[0].decode("utf-8")
+
+
+# A notebook asks the value itself for a picture; the plan (low rank) cannot know drawings, so it is given here.
+Plan._repr_svg_ = _repr_svg_  # type: ignore[attr-defined]
