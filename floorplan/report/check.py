@@ -1,0 +1,63 @@
+"""What `check` says: the plan as it was understood, how its measurements fit, and what is doubtful."""
+
+from __future__ import annotations
+
+from ..measure.model import Measurement, SlabTakeoff, SurveyReport, Takeoff
+from ..units.figures import Figures
+from .columns import aligned, shortened
+
+
+def check_text(takeoff: Takeoff) -> str:
+    """Each slab in a few lines; for a taped or walked slab also every length beside the fitted one."""
+    figures = Figures(takeoff.plan.units)
+    lines = [f"{takeoff.plan.title or 'plan'}: no faults"]
+    for slab in takeoff.slabs:
+        lines += ["", *_slab(slab, figures)]
+    count = len(takeoff.notices)
+    lines += ["", "no warnings" if not count else f"{count} warning{'s' if count > 1 else ''}, below"]
+    return "\n".join(lines) + "\n"
+
+
+def _slab(slab: SlabTakeoff, figures: Figures) -> list[str]:
+    rows = [("net area", figures.area(slab.net_area_m2)), ("corners", str(len(slab.corners)))]
+    rows += [
+        (f"side {edge.label}", figures.length(edge.length_m), edge.kind, _arc(edge.rise_m, figures))
+        for edge in slab.edges
+        if edge.side is not None
+    ]
+    cutouts = [c.name for c in slab.cutouts]
+    if cutouts:
+        rows.append(("cut-outs", str(len(cutouts)), shortened(cutouts)))
+    lines = [slab.name, *aligned(rows, "lrll")]
+    if slab.survey is not None:
+        lines += _survey(slab.survey, slab.area_std_m2, figures)
+    return lines
+
+
+def _arc(rise_m: float, figures: Figures) -> str:
+    return f"arc, rise {figures.length(rise_m)}" if rise_m else ""
+
+
+def _survey(survey: SurveyReport, area_std_m2: float, figures: Figures) -> list[str]:
+    lines = [f" Measured by {survey.method}, {survey.redundancy} more than needed"]
+    if survey.closure_gap_m is not None:
+        ratio = f", 1 in {survey.closure_ratio:.0f} of the perimeter" if survey.closure_ratio else ""
+        lines.append(f"  closes within {figures.length(survey.closure_gap_m)}{ratio}")
+    rows = [("from", "to", "taped", "fitted", "off by", "")]
+    rows += [_measurement(m, figures) for m in survey.measurements]
+    lines += aligned(rows, "llrrrl")
+    lines.append(f"  area standard error {figures.area(area_std_m2)}")
+    for suspect in survey.suspects:
+        likely = figures.length(suspect.likely_m)
+        lines.append(f"  suspect {suspect.start}-{suspect.end}: likely {likely}; {suspect.why}")
+    if survey.area_without_suspect_m2 is not None:
+        lines.append(f"  without it the outline holds {figures.area(survey.area_without_suspect_m2)}")
+    return lines
+
+
+def _measurement(m: Measurement, figures: Figures) -> tuple[str, ...]:
+    # Residuals are smaller than the display step of a length, so they are shown to 1/16 in or 1 mm.
+    off = Figures(figures.style, fine=True).length(m.residual_m) if m.status != "inferred" else ""
+    taped = figures.length(m.taped_m) if m.status != "inferred" else "~"
+    note = m.note or ("adjusted" if m.status == "adjusted" else "")
+    return (m.start, m.end, taped, figures.length(m.fitted_m), off, note)
