@@ -11,7 +11,7 @@ import floorplan
 from floorplan.report.contract import takeoff_document
 from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
-from floorplan.report.takeoff_text import takeoff_text
+from floorplan.report.takeoff_text import notices_text, takeoff_text
 
 from .draw import numbered
 from .options import SHEETS, finish, force_option, measure, paper_option, plan_argument, refuse_notices
@@ -64,7 +64,7 @@ def command(
 
 def _lists(folder: Path, takeoff: Takeoff, order: MaterialList) -> dict[Path, bytes]:
     texts = {
-        "takeoff.txt": takeoff_text(takeoff),
+        "takeoff.txt": takeoff_text(takeoff) + notices_text(takeoff.notices),
         "takeoff.json": json_text(takeoff_document(takeoff)),
         "materials.txt": materials_text(order),
         "materials.json": json_text(materials_document(order)),
