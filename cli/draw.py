@@ -8,7 +8,16 @@ import click
 
 import floorplan
 
-from .options import SHEETS, finish, force_option, measure, paper_option, plan_argument, scale_option, strict_option
+from .options import (
+    SHEETS,
+    finish,
+    force_option,
+    measure,
+    paper_option,
+    plan_argument,
+    scale_option,
+    strict_option,
+)
 from .output import emit_bytes, write_files
 
 FORMATS = ("svg", "pdf", "png", "dxf")
@@ -16,7 +25,9 @@ FORMATS = ("svg", "pdf", "png", "dxf")
 
 @click.command("draw", epilog="Example: floorplan draw sample_plans/l-patio.toml -o crew.svg --sheet crew")
 @plan_argument
-@click.option("-o", "--output", required=True, metavar="FILE", help="FILE.svg, .pdf, .png or .dxf; - prints SVG.")
+@click.option(
+    "-o", "--output", required=True, metavar="FILE", help="FILE.svg, .pdf, .png or .dxf; - prints SVG."
+)
 @click.option("--sheet", type=click.Choice(SHEETS), default="crew", show_default=True, help="Who it is for.")
 @paper_option
 @scale_option
@@ -40,5 +51,7 @@ def command(
 
 def numbered(path: Path, files: tuple[bytes, ...]) -> dict[Path, bytes]:
     """Names for the pages of a sheet: the name itself, then name-2, name-3 …"""
-    names = [path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))]
+    names = [
+        path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))
+    ]
     return dict(zip(names, files, strict=True))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import click
+from floorplan.report.materials import materials_csv, materials_document, materials_text
 
 import floorplan
 from floorplan.report.documents import json_text
-from floorplan.report.materials import materials_csv, materials_document, materials_text
 
 from .options import finish, json_option, measure, plan_argument, refuse_notices, strict_option
 from .output import emit

@@ -23,13 +23,17 @@ SHEETS = ("estimator", "crew", "customer")
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 plan_argument: Decorator = click.argument("plan_file", metavar="PLAN", type=click.Path(allow_dash=True))
-json_option: Decorator = click.option("--json", "as_json", is_flag=True, help="Print one JSON document, in SI units.")
+json_option: Decorator = click.option(
+    "--json", "as_json", is_flag=True, help="Print one JSON document, in SI units."
+)
 force_option: Decorator = click.option(
     "--force", is_flag=True, help="Write over files that floorplan did not make."
 )
 strict_option: Decorator = click.option("--strict", is_flag=True, help="Treat every warning as a fault.")
 paper_option: Decorator = click.option(
-    "--paper", metavar="NAME", help="letter, legal, tabloid, a4, a3, …; left out: the plan's, or what serves best."
+    "--paper",
+    metavar="NAME",
+    help="letter, legal, tabloid, a4, a3, …; left out: the plan's, or what serves best.",
 )
 scale_option: Decorator = click.option(
     "--scale", metavar="RATIO", help="1:48, 1:50, … or auto; left out: the plan's, or the largest that fits."
@@ -68,7 +72,11 @@ def refuse_notices(notices: tuple[Notice, ...], *, strict: bool) -> None:
     """Under `strict`, raise the warnings as faults."""
     if strict and notices:
         raise PlanError(
-            Fault(code=n.code, text=f"{n.where}: {n.text}" if n.where else n.text, hint="a warning, refused by --strict")
+            Fault(
+                code=n.code,
+                text=f"{n.where}: {n.text}" if n.where else n.text,
+                hint="a warning, refused by --strict",
+            )
             for n in notices
         )
 

@@ -6,26 +6,38 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
+from floorplan.report.materials import materials_csv, materials_document, materials_text
 
 import floorplan
 from floorplan.report.contract import takeoff_document
 from floorplan.report.documents import json_text
-from floorplan.report.materials import materials_csv, materials_document, materials_text
 from floorplan.report.takeoff_text import notices_text, takeoff_text
 
 from .draw import numbered
-from .options import SHEETS, finish, force_option, measure, paper_option, plan_argument, refuse_notices
-from .options import scale_option, strict_option
+from .options import (
+    SHEETS,
+    finish,
+    force_option,
+    measure,
+    paper_option,
+    plan_argument,
+    refuse_notices,
+    scale_option,
+    strict_option,
+)
 from .output import write_files
 
 if TYPE_CHECKING:
-    from floorplan.measure.model import Takeoff
     from floorplan.order.needs import MaterialList
+
+    from floorplan.measure.model import Takeoff
 
 
 @click.command("packet", epilog="Example: floorplan packet sample_plans/l-patio.toml -o packet")
 @plan_argument
-@click.option("-o", "--output", required=True, metavar="DIR", help="Folder for the packet; made when missing.")
+@click.option(
+    "-o", "--output", required=True, metavar="DIR", help="Folder for the packet; made when missing."
+)
 @click.option(
     "--format",
     "formats",

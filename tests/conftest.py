@@ -6,6 +6,10 @@ from hypothesis import HealthCheck, settings
 
 # Derandomised: the same run on every machine; a failing example is printed with its seed.
 settings.register_profile(
-    "floorplan", deadline=None, derandomize=True, max_examples=60, suppress_health_check=[HealthCheck.too_slow]
+    "floorplan",
+    deadline=None,
+    derandomize=True,
+    max_examples=60,
+    suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("floorplan")

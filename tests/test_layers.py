@@ -65,7 +65,11 @@ def test_imports_point_down(path: Path) -> None:
 
 def test_every_package_has_a_rank() -> None:
     """The table of ranks names what is there and nothing else."""
-    there = {p.name.removesuffix(".py") for p in ROOT.iterdir() if p.suffix == ".py" or (p / "__init__.py").exists()}
+    there = {
+        p.name.removesuffix(".py")
+        for p in ROOT.iterdir()
+        if p.suffix == ".py" or (p / "__init__.py").exists()
+    }
     assert there - {"__init__"} == set(RANKS)
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from ..measure.model import Measurement, SlabTakeoff, SurveyReport, Takeoff
+from typing import TYPE_CHECKING
+
 from ..units.figures import Figures
 from .columns import aligned, shortened
+
+if TYPE_CHECKING:
+    from ..measure.model import Measurement, SlabTakeoff, SurveyReport, Takeoff
 
 
 def check_text(takeoff: Takeoff) -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..errors import Notice
-from ..measure.model import SlabTakeoff, SurveyReport, Takeoff
+if TYPE_CHECKING:
+    from ..errors import Notice
+    from ..measure.model import SlabTakeoff, SurveyReport, Takeoff
+
 
 # Figures that stand in each slab and, summed, in the totals.
 SUMMED = (
@@ -77,9 +79,7 @@ def _slab(slab: SlabTakeoff) -> dict[str, Any]:
     document |= {
         "area_std_m2": slab.area_std_m2,
         "edge_length_by_kind_m": dict(slab.edge_length_by_kind_m),
-        "corners": [
-            {"label": c.label, "x_m": c.x_m, "y_m": c.y_m, "std_m": c.std_m} for c in slab.corners
-        ],
+        "corners": [{"label": c.label, "x_m": c.x_m, "y_m": c.y_m, "std_m": c.std_m} for c in slab.corners],
         "edges": [
             {
                 "label": e.label,

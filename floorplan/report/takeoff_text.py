@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from ..errors import Notice
-from ..measure.model import Edge, MeasuredSteps, SlabTakeoff, Takeoff
 from ..units.figures import Figures
 from .columns import aligned, shortened
+
+if TYPE_CHECKING:
+    from ..errors import Notice
+    from ..measure.model import Edge, MeasuredSteps, SlabTakeoff, Takeoff
 
 
 def takeoff_text(takeoff: Takeoff) -> str:
