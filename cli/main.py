@@ -62,7 +62,7 @@ class Commands(click.Group):
             click.echo(f"floorplan: {error}", err=True)
         except BrokenPipeError:
             close_stdout_quietly()
-        ctx.exit(1)
+        return ctx.exit(1)
 
 
 @click.command(

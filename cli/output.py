@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 import tempfile
@@ -64,10 +65,8 @@ def show_notices(notices: Iterable[Notice]) -> None:
 
 def close_stdout_quietly() -> None:
     """After the reader of a pipe has gone, keep the interpreter from complaining at exit."""
-    try:
+    with contextlib.suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except (OSError, ValueError):
-        pass
 
 
 def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:

@@ -101,5 +101,5 @@ def _repr_svg_(plan: Plan) -> str:
     return draw(plan)[0].decode("utf-8")
 
 
-# A notebook asks the value itself for a picture; the plan (low rank) cannot know drawings, so it is given here.
+# A notebook asks the value itself for a picture; a plan cannot know drawings, so it is given one here.
 Plan._repr_svg_ = _repr_svg_  # type: ignore[attr-defined]
