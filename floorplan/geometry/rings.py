@@ -270,7 +270,7 @@ def _in_segment(
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     """Whether the origin lies between each chord a-b and its arc."""
     dot = (a * b).sum(axis=1)
-    # On the arc's side, and seeing the chord wider than from the arc itself, which sees it under the angle pi - θ/2.
+    # On the arc itself the chord is seen under π - θ/2; between arc and chord under more.
     seen = np.arctan2(np.abs(cross), dot)
     wide = seen > math.pi - 2.0 * np.arctan(np.abs(bulges))
     return np.asarray((cross * bulges < 0.0) & wide, dtype=np.bool_)

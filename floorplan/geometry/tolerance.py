@@ -21,3 +21,15 @@ LARGEST_STEP_RAD: Final = 0.7853981633974483
 
 ROUNDING: Final = 1e-9
 """Share by which a count may pass a whole number through rounding alone and still mean that number."""
+
+SNAP_M: Final = 1e-9
+"""Points this near are the same point, and a point this near a side lies on it. A nanometre is below anything
+built and well above the rounding of a site's coordinates about a local origin."""
+
+SNAP_ULPS: Final = 8.0
+"""Where coordinates are so large that a double cannot hold `SNAP_M`, this many of its steps stand in for it:
+one step in each coordinate of two points that were turned and shifted on the way."""
+
+TOUCH_M: Final = 1e-6
+"""Two common points of one pair of sides this near are one touch: circles that touch within a nanometre overlap
+over about the square root of that, in metres times a share below one for anything that stands on a slab."""

@@ -1,0 +1,278 @@
+"""Where sides meet: the points that two straight or circular sides have in common.
+
+Every side lies on a curve A(x² + y²) + Gx·x + Gy·y + D = 0, scaled so that the left part is the distance
+from the curve to first order. A straight side has A = 0 and a flat arc a small A, so that lines, flat arcs and
+small circles go through one calculation: taking a share of the more curved from the other leaves a straight
+line, which is met with the more curved one. All work is vectorised over pairs of sides whose boxes meet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from . import arcs
+from .arcs import Floats, Ints
+from .rings import Ring, side_boxes
+from .tolerance import SNAP_M, SNAP_ULPS, TOUCH_M
+
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Sides:
+    """Sides of one ring or of several, as arrays.
+
+    Attributes:
+        starts: (n, 2) metres.
+        ends: (n, 2) metres.
+        bulges: (n,).
+        ring: (n,) which ring each came from.
+        index: (n,) its number in that ring.
+    """
+
+    starts: Floats
+    ends: Floats
+    bulges: Floats
+    ring: Ints
+    index: Ints
+
+    @classmethod
+    def of(cls, *rings: Ring) -> Self:
+        """All sides of the rings, in order."""
+        return cls(
+            np.vstack([r.points for r in rings]),
+            np.vstack([r.ends for r in rings]),
+            np.concatenate([r.bulges for r in rings]),
+            np.repeat(np.arange(len(rings)), [len(r) for r in rings]),
+            np.concatenate([np.arange(len(r)) for r in rings]),
+        )
+
+    def __len__(self) -> int:
+        return len(self.starts)
+
+    def snap_m(self) -> float:
+        """How near two points must be to count as one, for coordinates of this size."""
+        largest = max(float(np.abs(self.starts).max()), float(np.abs(self.ends).max()))
+        return max(SNAP_M, SNAP_ULPS * float(np.spacing(largest)))
+
+    def near_pairs(self, snap_m: float) -> tuple[Ints, Ints]:
+        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order."""
+        low, high = side_boxes(self.starts, self.ends, self.bulges)
+        low, high = low - snap_m, high + snap_m
+        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+        first, second = shapely.STRtree(boxes).query(boxes)
+        ahead = first < second
+        first, second = first[ahead], second[ahead]
+        order = np.lexsort((second, first))
+        return first[order], second[order]
+
+
+@dataclass(frozen=True, slots=True)
+class Meets:
+    """Common points of pairs of sides.
+
+    Attributes:
+        first: (k,) number of the one side.
+        second: (k,) number of the other.
+        at: (k, 2) the point, metres; exactly a corner where it is within the snap of one.
+        first_share: (k,) how far along the first side it lies, 0 at its start, 1 at its end.
+        second_share: (k,) likewise along the second.
+        tangent: (k,) the sides run along each other there, touching or overlapping.
+    """
+
+    first: Ints
+    second: Ints
+    at: Floats
+    first_share: Floats
+    second_share: Floats
+    tangent: Flags
+
+    def __len__(self) -> int:
+        return len(self.first)
+
+    def take(self, which: Ints | Flags) -> Meets:
+        """Only some of them."""
+        return Meets(
+            self.first[which],
+            self.second[which],
+            self.at[which],
+            self.first_share[which],
+            self.second_share[which],
+            self.tangent[which],
+        )
+
+
+def meets(sides: Sides, first: Ints, second: Ints, snap_m: float) -> Meets:
+    """Every point that the given pairs of sides have in common.
+
+    Sides that overlap yield the ends of the common stretch. A side of no length meets nothing.
+    """
+    whole = np.hypot(*(sides.ends - sides.starts).T) > 0.0
+    sound = whole[first] & whole[second]
+    first, second = first[sound], second[sound]
+    found = [*_inner_points(sides, first, second), *_end_points(sides, first, second)]
+    pair = np.concatenate([p for p, _ in found])
+    at = np.vstack([xy for _, xy in found])
+    return _settled(sides, first, second, pair, at, snap_m)
+
+
+def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, snap_m: float) -> Meets:
+    """Keep the points that lie on both sides, moved onto corners that they all but reach, each once."""
+    i, j = first[pair], second[pair]
+    for corners in (sides.starts[i], sides.ends[i], sides.starts[j], sides.ends[j]):
+        close = np.hypot(*(at - corners).T) <= snap_m
+        at = np.where(close[:, None], corners, at)
+    share_i, share_j = shares(sides, i, at), shares(sides, j, at)
+    on = (off_side(sides, i, at, share_i) <= snap_m) & (off_side(sides, j, at, share_j) <= snap_m)
+    pair, at, share_i, share_j = pair[on], at[on], share_i[on], share_j[on]
+    order = np.lexsort((share_i, pair))
+    pair, at, share_i, share_j = pair[order], at[order], share_i[order], share_j[order]
+    fresh = np.ones(len(pair), dtype=np.bool_)
+    # Two points of one touch stand as far apart as rounding along the touch makes them.
+    fresh[1:] = (pair[1:] != pair[:-1]) | (np.hypot(*(at[1:] - at[:-1]).T) > TOUCH_M)
+    pair, at, share_i, share_j = pair[fresh], at[fresh], share_i[fresh], share_j[fresh]
+    i, j = first[pair], second[pair]
+    along_i, along_j = directions(sides, i, share_i), directions(sides, j, share_j)
+    sine = np.abs(along_i[:, 0] * along_j[:, 1] - along_i[:, 1] * along_j[:, 0])
+    return Meets(i, j, at, share_i, share_j, sine <= _TANGENT_SINE)
+
+
+_TANGENT_SINE = 1e-6
+# Two circles that touch within the rounding of a metre (1e-16) cross at about 1e-8 rad.
+
+
+def shares(sides: Sides, which: Ints, at: Floats) -> Floats:
+    """How far along its side each point lies, 0 to 1, for points on or all but on the side."""
+    p, q = sides.starts[which], sides.ends[which]
+    half = 2.0 * np.arctan(sides.bulges[which])
+    d, a, b = q - p, at - p, q - at
+    chord2 = (d * d).sum(axis=1)
+    across = (a * d).sum(axis=1) / chord2
+    flat = np.abs(half) < 1.0
+    safe = np.where(half == 0.0, 1.0, half)
+    sine = np.clip((2.0 * across - 1.0) * np.sin(half), -1.0, 1.0)
+    gentle = np.where(half == 0.0, across, 0.5 * (1.0 + np.arcsin(sine) / safe))
+    # A steep arc: by the angle under which the farther end sees the point.
+    from_p = np.arctan2(d[:, 0] * a[:, 1] - d[:, 1] * a[:, 0], (a * d).sum(axis=1))
+    from_q = np.arctan2(d[:, 0] * b[:, 1] - d[:, 1] * b[:, 0], (b * d).sum(axis=1))
+    nearer_q = (a * a).sum(axis=1) > (b * b).sum(axis=1)
+    steep = np.where(nearer_q, 1.0 + from_p / safe, from_q / safe)
+    return np.asarray(np.clip(np.where(flat, gentle, steep), 0.0, 1.0), dtype=np.float64)
+
+
+def off_side(sides: Sides, which: Ints, at: Floats, share: Floats) -> Floats:
+    """Distance from each point to the place at its share of its side."""
+    foot = arcs.points_at(sides.starts[which], sides.ends[which], sides.bulges[which], share)
+    # Corners themselves are exact, whatever the rounding of the turn.
+    foot = np.where((share == 0.0)[:, None], sides.starts[which], foot)
+    foot = np.where((share == 1.0)[:, None], sides.ends[which], foot)
+    return np.asarray(np.hypot(*(at - foot).T), dtype=np.float64)
+
+
+def directions(sides: Sides, which: Ints, share: Floats) -> Floats:
+    """Unit direction of travel along each side at a share of it, (k, 2)."""
+    d = sides.ends[which] - sides.starts[which]
+    turn = (2.0 * share - 1.0) * 2.0 * np.arctan(sides.bulges[which])
+    cos, sin = np.cos(turn), np.sin(turn)
+    along = np.column_stack((cos * d[:, 0] - sin * d[:, 1], sin * d[:, 0] + cos * d[:, 1]))
+    return np.asarray(along / np.hypot(*along.T)[:, None], dtype=np.float64)
+
+
+def _end_points(sides: Sides, first: Ints, second: Ints) -> list[tuple[Ints, Floats]]:
+    every = np.arange(len(first))
+    ends = (sides.starts[first], sides.ends[first], sides.starts[second], sides.ends[second])
+    return [(every, points) for points in ends]
+
+
+@dataclass(frozen=True, slots=True)
+class _Curves:
+    """A(x² + y²) + G·(x, y) + D about an origin of each pair's own."""
+
+    a: Floats
+    g: Floats
+    d: Floats
+
+    def at(self, z: Floats) -> Floats:
+        return np.asarray(self.a * (z * z).sum(axis=1) + (self.g * z).sum(axis=1) + self.d, dtype=np.float64)
+
+    def slope(self, z: Floats) -> Floats:
+        return np.asarray(2.0 * self.a[:, None] * z + self.g, dtype=np.float64)
+
+    def where(self, swap: Flags, other: _Curves) -> _Curves:
+        return _Curves(
+            np.where(swap, other.a, self.a),
+            np.where(swap[:, None], other.g, self.g),
+            np.where(swap, other.d, self.d),
+        )
+
+
+def _curves(sides: Sides, which: Ints, origin: Floats) -> _Curves:
+    p, q, b = sides.starts[which] - origin, sides.ends[which] - origin, sides.bulges[which]
+    d = q - p
+    chord = np.hypot(*d.T)
+    left = np.column_stack((-d[:, 1], d[:, 0])) / chord[:, None]
+    whole = 1.0 + b * b
+    a = 2.0 * b / (chord * whole)
+    tilt = (1.0 - b * b) / whole
+    middle = 0.5 * (p + q)
+    g = -2.0 * a[:, None] * middle - tilt[:, None] * left
+    return _Curves(a, g, a * (p * q).sum(axis=1) + tilt * (left * middle).sum(axis=1))
+
+
+def _inner_points(sides: Sides, first: Ints, second: Ints) -> list[tuple[Ints, Floats]]:
+    """Common points of the whole curves; whether they lie on the sides is settled later."""
+    origin = 0.25 * (sides.starts[first] + sides.ends[first] + sides.starts[second] + sides.ends[second])
+    one, two = _curves(sides, first, origin), _curves(sides, second, origin)
+    swap = np.abs(two.a) > np.abs(one.a)
+    bent, other = one.where(swap, two), two.where(swap, one)
+    ratio = np.where(bent.a == 0.0, 0.0, other.a / np.where(bent.a == 0.0, 1.0, bent.a))
+    g = other.g - ratio[:, None] * bent.g
+    e = other.d - ratio * bent.d
+    size2 = (g * g).sum(axis=1)
+    apart = np.flatnonzero(size2 > _SAME_CURVE**2)
+    found = []
+    if len(apart):
+        g, e, size2 = g[apart], e[apart], size2[apart]
+        near = -(e / size2)[:, None] * g
+        along = np.column_stack((-g[:, 1], g[:, 0])) / np.sqrt(size2)[:, None]
+        bent = _Curves(bent.a[apart], bent.g[apart], bent.d[apart])
+        other = _Curves(other.a[apart], other.g[apart], other.d[apart])
+        for root in _roots(bent.a, 0.5 * (bent.g * along).sum(axis=1), bent.at(near)):
+            real = np.isfinite(root)
+            z = near + np.where(real, root, 0.0)[:, None] * along
+            z = _polished(bent, other, z)
+            found.append((apart[real], (z + origin[apart])[real]))
+    return found
+
+
+_SAME_CURVE = 1e-12
+# Below this the two curves are one and the same (or one inside the other about one centre).
+
+
+def _roots(a: Floats, half: Floats, c: Floats) -> tuple[Floats, Floats]:
+    """Both roots of a s² + 2 half s + c = 0, NaN where there is none; a touch within rounding is one root."""
+    disc = half * half - a * c
+    disc = np.where((disc < 0.0) & (-disc <= np.abs(a) * SNAP_M), 0.0, disc)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        q = -(half + np.where(half < 0.0, -1.0, 1.0) * np.sqrt(disc))
+        far, near = q / a, c / q
+    still = (q == 0.0) & (disc == 0.0) & (a != 0.0)
+    return np.where(np.isfinite(far), far, np.nan), np.where(still, 0.0, near)
+
+
+def _polished(one: _Curves, two: _Curves, z: Floats) -> Floats:
+    """Two Newton steps towards both curves, where they do not run along each other."""
+    for _ in range(2):
+        f, g = one.at(z), two.at(z)
+        u, v = one.slope(z), two.slope(z)
+        det = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
+        sound = np.abs(det) > 1e-6
+        safe = np.where(sound, det, 1.0)
+        step = np.column_stack((f * v[:, 1] - g * u[:, 1], g * u[:, 0] - f * v[:, 0])) / safe[:, None]
+        z = np.where(sound[:, None], z - step, z)
+    return z
