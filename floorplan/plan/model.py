@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from pathlib import Path
 from types import MappingProxyType
 
 from ..errors import Notice, Place
@@ -82,6 +83,10 @@ class Point:
     x: Length
     y: Length
     place: Place | None = field(default=None, compare=False)
+
+
+Spot = Point | str
+"""A typed point, or the label of a corner or of a taped point, which is found once the shape is solved."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,6 +216,7 @@ class TapeShape:
         accuracy: one standard error of a length; None takes the instrument's.
         instrument: a row of the instrument table, "" for the default.
         on_side: (point label, corner, corner): points that lie along a side.
+        untaped: sides that were not taped, typed with `?`, by their two corners, with what stands along them.
     """
 
     corners: tuple[str, ...]
@@ -221,7 +227,15 @@ class TapeShape:
     accuracy: Length | None = None
     instrument: str = ""
     on_side: tuple[tuple[str, str, str], ...] = ()
+    untaped: tuple[tuple[str, str, Side], ...] = ()
     place: Place | None = field(default=None, compare=False)
+
+    def sides(self) -> tuple[Side, ...]:
+        """What stands along each side, taped or not, from corner i to the next."""
+        known = {frozenset((a, b)): side for a, b, side in self.untaped}
+        known |= {frozenset((tie.start, tie.end)): tie.side for tie in self.ties if tie.side}
+        pairs = zip(self.corners, self.corners[1:] + self.corners[:1], strict=True)
+        return tuple(known.get(frozenset(pair), Side()) for pair in pairs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,9 +299,44 @@ class Cutout:
     name: str
     kind: str
     form: Rectangle | Round | OutlineShape
-    at: tuple[Point, ...] = ()
+    at: tuple[Spot, ...] = ()
     turn_deg: float = 0.0
     face: Length | None = None
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DxfSource:
+    """A drawing file that gives the shape of a slab, as typed; what it holds is found by `plan.from_drawing`.
+
+    Attributes:
+        file: the path, inside the folder of the plan.
+        name: the path as typed, for words.
+        units: "ft", "in", "mm", … where the file does not say or is wrong; "" takes the file's own.
+        outline: layer names with wildcards; empty takes every visible layer. So do `cutouts` and `joints`.
+        edges: (layer pattern, edge kind): what stands along sides drawn on those layers.
+        text: layers of the words that name rings.
+        pick: the ring to take where there are several: words of its label, "" for the largest.
+        snap: ends closer than this are joined; None takes the reader's default.
+        known: (first label or "", second label or "", true length): one length that was checked with a tape.
+        cutout_kind: the edge kind of cut-outs of the file.
+        joint_kind: the kind of joints of the file; their treatment is `joint_treatment`.
+    """
+
+    file: Path
+    name: str
+    units: str = ""
+    outline: tuple[str, ...] = ()
+    cutouts: tuple[str, ...] = ()
+    joints: tuple[str, ...] = ()
+    edges: tuple[tuple[str, str], ...] = ()
+    text: tuple[str, ...] = ()
+    pick: str = ""
+    snap: Length | None = None
+    known: tuple[str, str, Length] | None = None
+    cutout_kind: str = "unknown"
+    joint_kind: JointKind = JointKind.SAW_CUT
+    joint_treatment: Treatment = Treatment.LEAVE
     place: Place | None = field(default=None, compare=False)
 
 
@@ -295,7 +344,7 @@ class Cutout:
 class JointLines:
     """Typed lines, each of two or more points."""
 
-    lines: tuple[tuple[Point, ...], ...]
+    lines: tuple[tuple[Spot, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -311,7 +360,7 @@ class JointGrid:
 
     spacing_x: Length | None
     spacing_y: Length | None
-    origin: str | Point
+    origin: Spot
     turn_deg: float = 0.0
 
 
@@ -333,6 +382,23 @@ class Joint:
     width: Length | None = None
     depth: Length | None = None
     place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """What a drawing file gave for one slab.
+
+    Attributes:
+        shape: the outline with exact arcs.
+        cutouts: rings inside it.
+        joints: lines across it.
+        notices: what was mended, left out or assumed.
+    """
+
+    shape: OutlineShape
+    cutouts: tuple[Cutout, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -368,8 +434,9 @@ class Slab:
     Attributes:
         system: the coating system of this slab.
         surface: a row of the surface table of the systems ("broom", "trowelled", …), "" for the system's own.
-        entry: where the grinder comes in: a side by its corners, or a point; None when not stated.
+        entry: where the grinder comes in: a side by its corners, or a spot; None when not stated.
         exits: where people leave; empty takes the entry.
+        notes: words for the sheets, a line each.
     """
 
     name: str
@@ -379,8 +446,9 @@ class Slab:
     joints: tuple[Joint, ...] = ()
     faces: tuple[Face, ...] = ()
     surface: str = ""
-    entry: tuple[str, str] | Point | None = None
-    exits: tuple[tuple[str, str] | Point, ...] = ()
+    entry: tuple[str, str] | Spot | None = None
+    exits: tuple[tuple[str, str] | Spot, ...] = ()
+    notes: tuple[str, ...] = ()
     place: Place | None = field(default=None, compare=False)
 
 

@@ -1,0 +1,104 @@
+"""How the keys of the plan file are declared: once, for the reader, the JSON Schema and the reference.
+
+A *key* says what it holds, what it is for and what stands when it is left out. A *keys table* (`Keys`) is
+the keys of one table of the file, and which of them shut each other out. Each table's module declares its
+own; the reader refuses to ask for a key that was not declared, so that nothing can be read unannounced.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Holds(StrEnum):
+    """What a key holds, in the words of the reference."""
+
+    TEXT = "text"
+    TEXTS = "list of texts"
+    WORD = "text or number"
+    CHOICE = "one of the words"
+    LENGTH = "length"
+    LENGTHS = "two lengths, `A x B`"
+    ANGLE = "angle"
+    AREA = "area"
+    COUNT = "whole number"
+    FLAG = "true or false"
+    BLOCK = "lines"
+    SPOT = "point or corner"
+    SPOTS = "points or corners"
+    SIDES = "list of sides"
+    KIND = "edge kind"
+    TABLE = "table"
+    TABLES = "tables"
+    NAMED = "tables by name"
+    PAIRS = "table of texts"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of a table.
+
+    Attributes:
+        name: as typed.
+        holds: what may stand there.
+        doc: one sentence without a full stop, for the schema and the reference.
+        default: what stands when it is left out, in words, "" for nothing.
+        example: as typed in TOML, "" where `holds` says enough.
+        required: True when the table cannot be read without it.
+        choices: the words of a CHOICE.
+        keys: the keys of a TABLE, TABLES or NAMED.
+        or_text: True when a LENGTH may also be a word from a list kept elsewhere.
+    """
+
+    name: str
+    holds: Holds
+    doc: str
+    default: str = ""
+    example: str = ""
+    required: bool = False
+    choices: tuple[str, ...] = ()
+    keys: Keys | None = None
+    or_text: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """The keys of one table.
+
+    Attributes:
+        name: as the header is typed, "" for the top of the file.
+        doc: what the table is for.
+        keys: in the order of the reference.
+        one_of: exactly one of these keys stands in the table; empty for no such rule.
+        at_most_one_of: likewise, but none is allowed too.
+    """
+
+    name: str
+    doc: str
+    keys: tuple[Key, ...]
+    one_of: tuple[str, ...] = ()
+    at_most_one_of: tuple[str, ...] = ()
+
+    def names(self) -> tuple[str, ...]:
+        """Every key that may be typed here."""
+        return tuple(key.name for key in self.keys)
+
+    def key(self, name: str) -> Key:
+        """The declaration of a key.
+
+        Raises:
+            KeyError: it was not declared, which is a mistake of the reader's author.
+        """
+        for key in self.keys:
+            if key.name == name:
+                return key
+        raise KeyError(name)
+
+    def walk(self) -> Iterator[Keys]:
+        """This table and all below it, in the order of the file."""
+        yield self
+        for key in self.keys:
+            if key.keys is not None:
+                yield from key.keys.walk()
