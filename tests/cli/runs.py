@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from click.testing import CliRunner, Result
-
 from floorplan_cli.main import cli
 
 SAMPLES = Path(__file__).parent.parent.parent / "sample_plans"

@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 from cli.runs import GARAGE, PATIO, POOL, run
-
 from floorplan_cli.main import COMMANDS
 
 BAD_PLAN = """
