@@ -1,0 +1,1 @@
+"""Numbers with units: read in every notation, kept metric, written in the units of the plan."""
