@@ -25,6 +25,7 @@ from .tolerance import HALF_CIRCLE_SLACK, LARGEST_STEP_RAD, ROUNDING, SERIES_BEL
 
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.intp]
+Flags: TypeAlias = NDArray[np.bool_]
 
 
 def bulge_from_rise(chord_m: float, rise_m: float) -> float:
@@ -190,26 +191,30 @@ def points_at(starts: Floats, ends: Floats, bulges: Floats, shares: ArrayLike) -
     )
 
 
-def chords_needed(chords_m: Floats, bulges: Floats, tolerance_m: float) -> Ints:
+def chords_needed(chords_m: Floats, bulges: Floats, tolerance_m: float | Floats) -> Ints:
     """How many equal chords keep each side within `tolerance_m` of its arc, (n,), 1 for a straight side.
 
     An arc is never stepped by more than an eighth of a turn, so that a small post stays round.
     """
-    _positive("tolerance_m", tolerance_m)
+    allowed = np.broadcast_to(np.asarray(tolerance_m, dtype=np.float64), bulges.shape)
+    if not (allowed > 0.0).all():
+        raise ValueError(f"tolerance_m must be > 0, got {tolerance_m!r}")
     counts = np.ones(len(bulges), dtype=np.intp)
     bent = np.flatnonzero(bulges)
     if not len(bent):
         return counts
     b = np.abs(bulges[bent])
     radii = np.maximum(chords_m[bent], np.finfo(float).tiny) * (1.0 + b * b) / (4.0 * b)
-    step = 4.0 * np.arcsin(np.sqrt(np.minimum(tolerance_m / (2.0 * radii), 0.5)))
+    step = 4.0 * np.arcsin(np.sqrt(np.minimum(allowed[bent] / (2.0 * radii), 0.5)))
     step = np.minimum(step, LARGEST_STEP_RAD)
     needed = np.ceil(4.0 * np.arctan(b) / step - ROUNDING)
     counts[bent] = np.maximum(needed, 1.0).astype(np.intp)
     return counts
 
 
-def flattened(starts: Floats, ends: Floats, bulges: Floats, tolerance_m: float) -> tuple[Floats, Ints]:
+def flattened(
+    starts: Floats, ends: Floats, bulges: Floats, tolerance_m: float | Floats
+) -> tuple[Floats, Ints]:
     """Sides as chords: the start of every chord, (m, 2), and the side that it lies on, (m,)."""
     chords = np.hypot(*(ends - starts).T)
     counts = chords_needed(chords, bulges, tolerance_m)

@@ -79,9 +79,7 @@ def crossings_between(one: Ring, other: Ring) -> tuple[Crossing, ...]:
     """Every place where two rings meet; i counts the sides of the one, j those of the other."""
     sides = Sides.of(one, other)
     snap = sides.snap_m()
-    first, second = sides.near_pairs(snap)
-    across = sides.ring[first] != sides.ring[second]
-    found = meets(sides, first[across], second[across], snap)
+    found = meets(sides, *sides.near_pairs(snap, between_rings=True), snap)
     shift = len(one)
     kinds = _kinds(found, sides)
     raw = zip(kinds, found.first, found.second, found.at, strict=True)

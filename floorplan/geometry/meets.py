@@ -1,9 +1,10 @@
 """Where sides meet: the points that two straight or circular sides have in common.
 
 Every side lies on a curve A(x² + y²) + Gx·x + Gy·y + D = 0, scaled so that the left part is the distance
-from the curve to first order. A straight side has A = 0 and a flat arc a small A, so that lines, flat arcs and
-small circles go through one calculation: taking a share of the more curved from the other leaves a straight
-line, which is met with the more curved one. All work is vectorised over pairs of sides whose boxes meet.
+from the curve to first order. A straight side has A = 0 and a flat arc a small A, so that lines, flat arcs
+and small circles go through one calculation: taking a share of the more curved from the other leaves a
+straight line, which is met with the more curved one. All work is vectorised over pairs of sides whose boxes
+meet.
 """
 
 from __future__ import annotations
@@ -13,14 +14,11 @@ from typing import Self
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from . import arcs
-from .arcs import Floats, Ints
+from .arcs import Flags, Floats, Ints
 from .rings import Ring, side_boxes
 from .tolerance import SNAP_M, SNAP_ULPS, TOUCH_M
-
-Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +58,18 @@ class Sides:
         largest = max(float(np.abs(self.starts).max()), float(np.abs(self.ends).max()))
         return max(SNAP_M, SNAP_ULPS * float(np.spacing(largest)))
 
-    def near_pairs(self, snap_m: float) -> tuple[Ints, Ints]:
-        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order."""
+    def near_pairs(self, snap_m: float, *, between_rings: bool = False) -> tuple[Ints, Ints]:
+        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order.
+
+        `between_rings` leaves out pairs of one ring, and does not even ask for those of the first ring.
+        """
         low, high = side_boxes(self.starts, self.ends, self.bulges)
         low, high = low - snap_m, high + snap_m
         boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        first, second = shapely.STRtree(boxes).query(boxes)
-        ahead = first < second
+        skipped = int(np.count_nonzero(self.ring == 0)) if between_rings else 0
+        second, first = shapely.STRtree(boxes).query(boxes[skipped:])
+        second = second + skipped
+        ahead = self.ring[first] < self.ring[second] if between_rings else first < second
         first, second = first[ahead], second[ahead]
         order = np.lexsort((second, first))
         return first[order], second[order]
@@ -130,16 +133,32 @@ def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, sn
     share_i, share_j = shares(sides, i, at), shares(sides, j, at)
     on = (off_side(sides, i, at, share_i) <= snap_m) & (off_side(sides, j, at, share_j) <= snap_m)
     pair, at, share_i, share_j = pair[on], at[on], share_i[on], share_j[on]
-    order = np.lexsort((share_i, pair))
-    pair, at, share_i, share_j = pair[order], at[order], share_i[order], share_j[order]
-    fresh = np.ones(len(pair), dtype=np.bool_)
-    # Two points of one touch stand as far apart as rounding along the touch makes them.
-    fresh[1:] = (pair[1:] != pair[:-1]) | (np.hypot(*(at[1:] - at[:-1]).T) > TOUCH_M)
-    pair, at, share_i, share_j = pair[fresh], at[fresh], share_i[fresh], share_j[fresh]
+    once = _once(pair, at, share_i, share_j, snap_m)
+    pair, at, share_i, share_j = pair[once], at[once], share_i[once], share_j[once]
     i, j = first[pair], second[pair]
     along_i, along_j = directions(sides, i, share_i), directions(sides, j, share_j)
     sine = np.abs(along_i[:, 0] * along_j[:, 1] - along_i[:, 1] * along_j[:, 0])
     return Meets(i, j, at, share_i, share_j, sine <= _TANGENT_SINE)
+
+
+def _once(pair: Ints, at: Floats, share_i: Floats, share_j: Floats, snap_m: float) -> Ints:
+    """Which points to keep, in order, each once: a corner before a point worked out near it."""
+    corner = (share_i == 0.0) | (share_i == 1.0) | (share_j == 0.0) | (share_j == 1.0)
+    order = np.lexsort((share_i, pair))
+    touch = np.cumsum(_parted(pair[order], at[order], TOUCH_M))
+    at_corner = np.bincount(touch, corner[order], minlength=len(pair) + 1)[touch] > 0
+    order = order[corner[order] | ~at_corner]
+    # The worked-out points of one touch are one; corners are one only where they are the same point.
+    reach = np.where(corner[order], 2.0 * snap_m, TOUCH_M)
+    return np.asarray(order[_parted(pair[order], at[order], reach)], dtype=np.intp)
+
+
+def _parted(pair: Ints, at: Floats, reach: Floats | float) -> Flags:
+    """Whether each point is of another pair than the one before it, or farther from it than `reach`."""
+    parted = np.ones(len(pair), dtype=np.bool_)
+    gap = np.hypot(*(at[1:] - at[:-1]).T)
+    parted[1:] = (pair[1:] != pair[:-1]) | (gap > np.broadcast_to(reach, len(pair))[1:])
+    return parted
 
 
 _TANGENT_SINE = 1e-6

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike
 from shapely import Polygon
 
 from . import arcs
-from .arcs import Floats, Ints
+from .arcs import Flags, Floats, Ints
 from .tolerance import FLAT_M
 
 
@@ -242,7 +242,7 @@ class Ring:
         (x0, y0), (x1, y1) = low.min(axis=0), high.max(axis=0)
         return float(x0), float(y0), float(x1), float(y1)
 
-    def contains(self, points: ArrayLike) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    def contains(self, points: ArrayLike) -> Flags:
         """Which of (k, 2) points lie inside, (k,); on the boundary either answer may come.
 
         Arcs exact: inside the chords, turned round once for every segment between chord and arc that holds
@@ -261,17 +261,15 @@ class Ring:
         hits = int(np.count_nonzero(rising & ((cross > 0.0) == (b[:, 1] > a[:, 1]))))
         bent = self.bulges != 0.0
         if bent.any():
-            hits += int(np.count_nonzero(_in_segment(a[bent], b[bent], cross[bent], self.bulges[bent])))
+            hits += int(np.count_nonzero(in_segment(a[bent], b[bent], self.bulges[bent])))
         return hits % 2 == 1
 
 
-def _in_segment(
-    a: Floats, b: Floats, cross: Floats, bulges: Floats
-) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Whether the origin lies between each chord a-b and its arc."""
-    dot = (a * b).sum(axis=1)
+def in_segment(a: Floats, b: Floats, bulges: Floats) -> Flags:
+    """Whether the origin lies between each chord a-b and its arc, (n,)."""
+    cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
     # On the arc itself the chord is seen under π - θ/2; between arc and chord under more.
-    seen = np.arctan2(np.abs(cross), dot)
+    seen = np.arctan2(np.abs(cross), (a * b).sum(axis=1))
     wide = seen > math.pi - 2.0 * np.arctan(np.abs(bulges))
     return np.asarray((cross * bulges < 0.0) & wide, dtype=np.bool_)
 

@@ -31,5 +31,5 @@ SNAP_ULPS: Final = 8.0
 one step in each coordinate of two points that were turned and shifted on the way."""
 
 TOUCH_M: Final = 1e-6
-"""Two common points of one pair of sides this near are one touch: circles that touch within a nanometre overlap
-over about the square root of that, in metres times a share below one for anything that stands on a slab."""
+"""Two common points of one pair of sides this near are one touch: rounding along a touch goes with the square
+root of rounding across it, 1e-8 m for circles of a metre."""
