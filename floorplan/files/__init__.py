@@ -1,0 +1,1 @@
+"""Text and TOML files with the place of everything in them, and readers that collect faults."""
