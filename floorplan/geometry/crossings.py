@@ -79,7 +79,7 @@ def crossings_between(one: Ring, other: Ring) -> tuple[Crossing, ...]:
     """Every place where two rings meet; i counts the sides of the one, j those of the other."""
     sides = Sides.of(one, other)
     snap = sides.snap_m()
-    found = meets(sides, *sides.near_pairs(snap, between_rings=True), snap)
+    found = meets(sides, *sides.near_pairs_from(1, snap), snap)
     shift = len(one)
     kinds = _kinds(found, sides)
     raw = zip(kinds, found.first, found.second, found.at, strict=True)

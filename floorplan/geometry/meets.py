@@ -14,6 +14,7 @@ from typing import Self
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from . import arcs
 from .arcs import Flags, Floats, Ints
@@ -58,21 +59,40 @@ class Sides:
         largest = max(float(np.abs(self.starts).max()), float(np.abs(self.ends).max()))
         return max(SNAP_M, SNAP_ULPS * float(np.spacing(largest)))
 
-    def near_pairs(self, snap_m: float, *, between_rings: bool = False) -> tuple[Ints, Ints]:
-        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order.
+    def joined(self, others: Sides) -> Sides:
+        """These sides, then the others."""
+        return Sides(
+            np.vstack((self.starts, others.starts)),
+            np.vstack((self.ends, others.ends)),
+            np.concatenate((self.bulges, others.bulges)),
+            np.concatenate((self.ring, others.ring)),
+            np.concatenate((self.index, others.index)),
+        )
 
-        `between_rings` leaves out pairs of one ring, and does not even ask for those of the first ring.
-        """
+    def near_pairs(self, snap_m: float) -> tuple[Ints, Ints]:
+        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order."""
+        boxes = self._boxes(snap_m)
+        second, first = shapely.STRtree(boxes).query(boxes)
+        return _ordered(first, second, first < second)
+
+    def near_pairs_from(self, first_ring: int, snap_m: float) -> tuple[Ints, Ints]:
+        """Such pairs of different rings, the later one `first_ring` or after it."""
+        boxes = self._boxes(snap_m)
+        asked = np.flatnonzero(self.ring >= first_ring)
+        second, first = shapely.STRtree(boxes).query(boxes[asked])
+        second = asked[second]
+        return _ordered(first, second, self.ring[first] < self.ring[second])
+
+    def _boxes(self, grown_m: float) -> NDArray[np.object_]:
         low, high = side_boxes(self.starts, self.ends, self.bulges)
-        low, high = low - snap_m, high + snap_m
-        boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
-        skipped = int(np.count_nonzero(self.ring == 0)) if between_rings else 0
-        second, first = shapely.STRtree(boxes).query(boxes[skipped:])
-        second = second + skipped
-        ahead = self.ring[first] < self.ring[second] if between_rings else first < second
-        first, second = first[ahead], second[ahead]
-        order = np.lexsort((second, first))
-        return first[order], second[order]
+        low, high = low - grown_m, high + grown_m
+        return np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+
+
+def _ordered(first: Ints, second: Ints, kept: Flags) -> tuple[Ints, Ints]:
+    first, second = first[kept], second[kept]
+    order = np.lexsort((second, first))
+    return first[order], second[order]
 
 
 @dataclass(frozen=True, slots=True)

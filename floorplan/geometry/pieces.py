@@ -50,7 +50,7 @@ class Pieces:
     def of(cls, sides: Sides) -> Self:
         """Cut all sides where sides of different rings meet."""
         snap = sides.snap_m()
-        found = meets(sides, *sides.near_pairs(snap, between_rings=True), snap)
+        found = meets(sides, *sides.near_pairs_from(1, snap), snap)
         sides = _joined(sides, found)
         owner, starts, ends, spans = _cut(sides, found)
         bulges = np.where(sides.bulges[owner] == 0.0, 0.0, np.tan(spans * np.arctan(sides.bulges[owner])))

@@ -17,7 +17,7 @@ from shapely import MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from . import arcs
-from .arcs import Floats, Ints
+from .arcs import Flags, Floats, Ints
 from .meets import Sides
 from .pieces import Chords, Pieces
 from .rings import Ring
@@ -31,6 +31,8 @@ class Subtraction:
     """What is left of an outline, and what each cut-out took.
 
     Attributes:
+        outline: as given.
+        cutouts: as given.
         net: the floor left, arcs as chords within the tolerance.
         gross_area_m2: of the outline.
         net_area_m2: of the floor left.
@@ -40,8 +42,11 @@ class Subtraction:
         side_lengths_m: (n,) of each side of the outline the length that still bounds floor.
         cutout_lengths_m: of each cut-out the length that bounds floor: inside the outline, not along it, and
             not along or under an earlier cut-out.
+        tolerance_m: of the polygon.
     """
 
+    outline: Ring
+    cutouts: tuple[Ring, ...]
     net: MultiPolygon
     gross_area_m2: float
     net_area_m2: float
@@ -49,11 +54,26 @@ class Subtraction:
     boundary_m: float
     side_lengths_m: Floats
     cutout_lengths_m: tuple[float, ...]
+    tolerance_m: float
     _edges: _Edges = field(repr=False, compare=False)
 
     def side_lines(self, i: int) -> MultiLineString:
         """The part of side i of the outline that still bounds floor, arcs as chords."""
         return self._edges.lines(0, i)
+
+    def contains(self, points: Floats) -> Flags:
+        """Which of (k, 2) points lie on the floor left, (k,), arcs exact; on its boundary either may come."""
+        inside = np.asarray(shapely.contains_xy(self.net, points[:, 0], points[:, 1]), dtype=np.bool_)
+        edges = shapely.boundary(self.net)
+        doubtful = np.flatnonzero(shapely.dwithin(edges, shapely.points(points), 2.0 * self.tolerance_m))
+        for k in doubtful:
+            at = points[k : k + 1]
+            inside[k] = self.outline.contains(at)[0] and not any(c.contains(at)[0] for c in self.cutouts)
+        return inside
+
+    def all_side_lines(self) -> list[MultiLineString]:
+        """As `side_lines`, for every side of the outline at once: outlines can have very many."""
+        return self._edges.by_side(len(self.side_lengths_m))
 
     def cutout_lines(self, k: int) -> MultiLineString:
         """The part of cut-out k that bounds floor, arcs as chords."""
@@ -78,6 +98,26 @@ class _Edges:
         parts = [line for line in shapely.get_parts(merged) if not line.is_empty]
         return MultiLineString(parts)
 
+    def by_side(self, count: int) -> list[MultiLineString]:
+        """The lines of every side of ring 0, in one pass over the edges."""
+        result = np.full(count, MultiLineString(), dtype=object)
+        mine = np.flatnonzero(self.ring == 0)
+        if not len(mine):
+            return list(result)
+        starts, ends, side = self.starts[mine], self.ends[mine], self.side[mine]
+        new = np.ones(len(mine), dtype=np.bool_)
+        new[1:] = (side[1:] != side[:-1]) | (starts[1:] != ends[:-1]).any(axis=1)
+        run = np.cumsum(new) - 1
+        last = np.append(np.flatnonzero(new)[1:] - 1, len(mine) - 1)
+        at = np.insert(starts, last + 1, ends[last], axis=0)
+        lines = np.asarray(shapely.linestrings(at, indices=np.insert(run, last + 1, run[last])))
+        order = np.argsort(side[last], kind="stable")
+        shapely.multilinestrings(lines[order], indices=side[last][order], out=result)
+        # A ring of the polygon may begin in the middle of a side.
+        for i in np.flatnonzero(shapely.get_num_geometries(result) > 1):
+            result[i] = MultiLineString(list(shapely.get_parts(shapely.line_merge(result[i]))))
+        return list(result)
+
 
 def subtract(outline: Ring, cutouts: Sequence[Ring], tolerance_m: float = FLAT_M) -> Subtraction:
     """Take cut-outs out of an outline.
@@ -100,6 +140,8 @@ def subtract(outline: Ring, cutouts: Sequence[Ring], tolerance_m: float = FLAT_M
     rings = np.bincount(ring, measured.length, minlength=len(cutouts) + 1)
     gross = outline.area_m2
     return Subtraction(
+        outline=outline,
+        cutouts=tuple(cutouts),
         net=net,
         gross_area_m2=gross,
         net_area_m2=max(0.0, gross - sum(deducted)),
@@ -107,6 +149,7 @@ def subtract(outline: Ring, cutouts: Sequence[Ring], tolerance_m: float = FLAT_M
         boundary_m=float(measured.length.sum()),
         side_lengths_m=sides.astype(np.float64),
         cutout_lengths_m=tuple(float(x) for x in rings[1:]),
+        tolerance_m=tolerance_m,
         _edges=_Edges(starts, ends, ring, side),
     )
 

@@ -33,3 +33,17 @@ one step in each coordinate of two points that were turned and shifted on the wa
 TOUCH_M: Final = 1e-6
 """Two common points of one pair of sides this near are one touch: rounding along a touch goes with the square
 root of rounding across it, 1e-8 m for circles of a metre."""
+
+BOUNDARY_M: Final = 5e-4
+"""A line this near the edge of the floor runs along the edge: half a millimetre takes in coordinates written
+to a thousandth of a foot and leaves a line a millimetre inside the edge where it is."""
+
+DOUBLED_M: Final = 1e-5
+"""Lines this near are one line drawn twice: above the rounding of drawing files, below any two saw cuts."""
+
+RUN_WIDTHS: Final = 20.0
+"""A line runs along another only if it stays near it for this many times the distance (under 3 degrees);
+otherwise it crosses it, and loses nothing."""
+
+GRID_LINES: Final = 20_000
+"""More lines than this in one grid are a slip of the pen, not a floor."""

@@ -1,0 +1,293 @@
+"""Lines on the floor: joints cut off at edges and cut-outs, and counted once where they lie on one another.
+
+Words: a *run* is a stretch over which a line keeps to another line, as against crossing it. Runs along the
+edge of the floor and runs along an earlier line are dropped; ends at an edge are cut exactly, arcs included.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+from shapely import MultiLineString
+from shapely.geometry.base import BaseGeometry
+
+from .arcs import Floats, Ints
+from .meets import Sides, meets
+from .regions import Subtraction
+from .tolerance import BOUNDARY_M, DOUBLED_M, GRID_LINES, RUN_WIDTHS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Clipped:
+    """Lines clipped to the floor.
+
+    Attributes:
+        lines: what was kept, in the order and direction given.
+        length_m: of what was kept.
+        dropped_m: of what was not: outside, in a cut-out, along an edge, or on an earlier line.
+    """
+
+    lines: MultiLineString
+    length_m: float
+    dropped_m: float
+
+
+def clip_lines(
+    lines: Sequence[ArrayLike],
+    floor: Subtraction,
+    *,
+    earlier: Iterable[BaseGeometry] = (),
+    along_edges: bool = False,
+) -> Clipped:
+    """The part of some lines that lies on the floor.
+
+    Args:
+        lines: each (k, 2) points in metres, k >= 2.
+        floor: the floor left by `regions.subtract`.
+        earlier: lines counted already; what runs along them is dropped.
+        along_edges: keep what runs along an edge of the floor.
+    """
+    every = _Segments.of([np.asarray(line, dtype=np.float64) for line in lines])
+    if not len(every.starts):
+        return Clipped(lines=MultiLineString(), length_m=0.0, dropped_m=0.0)
+    owner, low, high = _on_floor(every, floor, keep_edges=along_edges)
+    drops = [_runs_on_earlier(every, list(earlier))]
+    if not along_edges:
+        drops.append(_runs_on_edges(every, floor))
+    kept = _without(every, (owner, low, high), drops)
+    result = MultiLineString([line for line in kept if len(line) > 1])
+    typed = float(every.lengths.sum())
+    return Clipped(lines=result, length_m=result.length, dropped_m=max(0.0, typed - result.length))
+
+
+def grid_lines(
+    floor: BaseGeometry,
+    spacing_m: tuple[float, float],
+    origin: Sequence[float],
+    turn_deg: float = 0.0,
+) -> list[Floats]:
+    """Lines of a grid over the box of a floor, each (2, 2): first those across at spacing x, then those at y.
+
+    Args:
+        floor: what the grid must cover.
+        spacing_m: between upright lines and between level lines, before turning; infinite for none.
+        origin: a point that one line of each kind goes through.
+        turn_deg: counter-clockwise about the origin.
+
+    Raises:
+        ValueError: a spacing is not positive, or the grid would have more lines than `GRID_LINES`.
+    """
+    if not all(s > 0.0 for s in spacing_m):
+        raise ValueError(f"spacing_m must be > 0, got {spacing_m!r}")
+    if floor.is_empty:
+        return []
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    turn = np.array([[cos, sin], [-sin, cos]])
+    about = np.array([float(origin[0]), float(origin[1])])
+    local = (shapely.get_coordinates(shapely.convex_hull(floor)) - about) @ turn.T
+    low, high = local.min(axis=0), local.max(axis=0)
+    counts = [(math.ceil(low[k] / spacing_m[k]), math.floor(high[k] / spacing_m[k])) for k in (0, 1)]
+    if sum(max(0, last - first + 1) for first, last in counts) > GRID_LINES:
+        raise ValueError(f"a grid of spacing {spacing_m!r} m has more than {GRID_LINES} lines")
+    result = []
+    for k in (0, 1):
+        for step in range(counts[k][0], counts[k][1] + 1):
+            ends = np.empty((2, 2))
+            ends[:, k] = step * spacing_m[k]
+            ends[:, 1 - k] = low[1 - k], high[1 - k]
+            result.append(ends @ turn + about)
+    return result
+
+
+@dataclass(frozen=True, slots=True)
+class _Segments:
+    """Straight segments of polylines, none without length.
+
+    Attributes:
+        starts: (n, 2), ends: (n, 2), lengths: (n,).
+        line: (n,) the polyline of each.
+    """
+
+    starts: Floats
+    ends: Floats
+    lengths: Floats
+    line: Ints
+
+    @classmethod
+    def of(cls, lines: Sequence[Floats]) -> _Segments:
+        lines = [line for line in lines if len(line) > 1]
+        if not lines:
+            return cls(np.empty((0, 2)), np.empty((0, 2)), np.empty(0), np.empty(0, dtype=np.intp))
+        starts = np.vstack([line[:-1] for line in lines])
+        ends = np.vstack([line[1:] for line in lines])
+        number = np.repeat(np.arange(len(lines)), [len(line) - 1 for line in lines])
+        lengths = np.hypot(*(ends - starts).T)
+        real = lengths > 0.0
+        return cls(starts[real], ends[real], lengths[real], number[real])
+
+    def at(self, which: Ints, share: Floats) -> Floats:
+        """Points at a share of segments."""
+        along = self.ends[which] - self.starts[which]
+        points = self.starts[which] + share[:, None] * along
+        return np.where((share == 1.0)[:, None], self.ends[which], points)
+
+    def tree(self, reach: float) -> tuple[shapely.STRtree, NDArray[np.object_]]:
+        """A tree over the boxes of the segments, and boxes grown by `reach` to ask with."""
+        low, high = np.minimum(self.starts, self.ends), np.maximum(self.starts, self.ends)
+        bare = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+        low, high = low - reach, high + reach
+        grown = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+        return shapely.STRtree(bare), grown
+
+
+_Spans = tuple[Ints, Floats, Floats]
+# Segment, and the shares of it between which something holds.
+
+
+def _on_floor(every: _Segments, floor: Subtraction, *, keep_edges: bool) -> _Spans:
+    """Stretches of the segments that lie on the floor, cut exactly where they meet a side."""
+    n = len(every.starts)
+    rings = (floor.outline, *floor.cutouts)
+    sides = Sides.of(*rings)
+    lines = Sides(every.starts, every.ends, np.zeros(n), np.full(n, len(rings)), np.arange(n))
+    both = sides.joined(lines)
+    snap = both.snap_m()
+    found = meets(both, *both.near_pairs_from(len(rings), snap), snap)
+    owner = np.concatenate((np.arange(n), found.second - len(sides)))
+    low = np.concatenate((np.zeros(n), found.second_share))
+    order = np.lexsort((low, owner))
+    owner, low = owner[order], low[order]
+    high = np.where(np.append(owner[1:] != owner[:-1], True), 1.0, np.roll(low, -1))
+    long = high > low
+    owner, low, high = owner[long], low[long], high[long]
+    middle = every.at(owner, 0.5 * (low + high))
+    inside = floor.contains(middle)
+    if keep_edges:
+        edge = shapely.boundary(floor.net)
+        inside |= shapely.dwithin(edge, shapely.points(middle), BOUNDARY_M)
+    return owner[inside], low[inside], high[inside]
+
+
+def _runs_on_edges(every: _Segments, floor: Subtraction) -> _Spans:
+    rings = shapely.get_rings(shapely.get_parts(floor.net))
+    edges = _Segments.of([shapely.get_coordinates(ring) for ring in rings])
+    tree, _ = edges.tree(0.0)
+    _, asked = every.tree(BOUNDARY_M)
+    one, two = tree.query(asked)
+    return _runs(every, edges, one, two, BOUNDARY_M)
+
+
+def _runs_on_earlier(every: _Segments, earlier: Sequence[BaseGeometry]) -> _Spans:
+    """Runs along lines counted already, or along an earlier segment of the same lines."""
+    parts = shapely.get_parts(shapely.get_parts(np.array(earlier, dtype=object)))
+    known = _Segments.of([shapely.get_coordinates(part) for part in parts])
+    base = len(known.starts)
+    both = _Segments(
+        np.vstack((known.starts, every.starts)),
+        np.vstack((known.ends, every.ends)),
+        np.concatenate((known.lengths, every.lengths)),
+        np.concatenate((known.line, every.line)),
+    )
+    tree, asked = both.tree(DOUBLED_M)
+    one, two = tree.query(asked[base:])
+    before = two < one + base
+    return _runs(every, both, one[before], two[before], DOUBLED_M)
+
+
+def _runs(every: _Segments, others: _Segments, one: Ints, two: Ints, width: float) -> _Spans:
+    """Stretches over which segments keep within `width` of others, long enough not to be a crossing."""
+    p, along = every.starts[one], every.ends[one] - every.starts[one]
+    q = others.starts[two]
+    unit = (others.ends[two] - q) / others.lengths[two][:, None]
+    from_q = p - q
+    off, drift = _cross(unit, from_q), _cross(unit, along)
+    at, pace = (unit * from_q).sum(axis=1), (unit * along).sum(axis=1)
+    low, high = _between(off, drift, -width, width)
+    from_, to = _between(at, pace, 0.0, others.lengths[two])
+    low, high = np.maximum(np.maximum(low, from_), 0.0), np.minimum(np.minimum(high, to), 1.0)
+    near = high > low
+    # Round a bend the runs along two edges leave a gap no wider than the width.
+    merged = _merged((one[near], low[near], high[near]), 2.0 * width / every.lengths)
+    length = every.lengths[merged[0]]
+    long = (merged[2] - merged[1]) * length > np.minimum(RUN_WIDTHS * width, length - 2.0 * width)
+    return merged[0][long], merged[1][long], merged[2][long]
+
+
+def _between(
+    value: Floats, slope: Floats, least: Floats | float, most: Floats | float
+) -> tuple[Floats, Floats]:
+    """The shares t at which value + slope t lies between two limits."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        a, b = (least - value) / slope, (most - value) / slope
+    level = slope == 0.0
+    always = level & (value >= least) & (value <= most)
+    low = np.where(level, np.where(always, -np.inf, np.inf), np.minimum(a, b))
+    return low, np.where(level, np.where(always, np.inf, -np.inf), np.maximum(a, b))
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], dtype=np.float64)
+
+
+def _merged(spans: _Spans, gap: Floats | None = None) -> _Spans:
+    """Spans of each segment in order, those that meet, or all but meet within a gap, made one."""
+    owner, low, high = spans
+    if not len(owner):
+        return spans
+    order = np.lexsort((low, owner))
+    owner, low, high = owner[order], low[order], high[order]
+    # A running greatest end, started afresh for each segment by lifting each above the one before.
+    lift = 4.0 * owner
+    reach = np.maximum.accumulate(high + lift)
+    new = np.ones(len(owner), dtype=np.bool_)
+    allowed = 0.0 if gap is None else np.minimum(gap, 1.0)[owner[1:]]
+    new[1:] = low[1:] + lift[1:] > reach[:-1] + allowed
+    first = np.flatnonzero(new)
+    return owner[first], low[first], np.maximum.reduceat(high, first)
+
+
+def _without(every: _Segments, kept: _Spans, drops: Sequence[_Spans]) -> list[Floats]:
+    """Lines of what was kept less what was dropped, each (k, 2), in order."""
+    away: dict[int, list[tuple[float, float]]] = {}
+    for owner, low, high in drops:
+        for i, a, b in zip(owner.tolist(), low.tolist(), high.tolist(), strict=True):
+            away.setdefault(i, []).append((a, b))
+    left: list[tuple[int, float, float]] = []
+    for i, a, b in zip(*(part.tolist() for part in _merged(kept)), strict=True):
+        left += [(i, c, d) for c, d in _less(a, b, sorted(away.get(i, [])))]
+    return _chained(every, left)
+
+
+def _less(low: float, high: float, away: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    left = []
+    for a, b in away:
+        if a > low:
+            left.append((low, min(a, high)))
+        low = max(low, b)
+        if low >= high:
+            return left
+    return [*left, (low, high)]
+
+
+def _chained(every: _Segments, left: list[tuple[int, float, float]]) -> list[Floats]:
+    """Stretches as lines; those that go on from one segment to the next make one line."""
+    if not left:
+        return []
+    which = np.array([i for i, _, _ in left])
+    starts = every.at(which, np.array([a for _, a, _ in left]))
+    ends = every.at(which, np.array([b for _, _, b in left]))
+    lines: list[list[Floats]] = []
+    for k, (i, a, _) in enumerate(left):
+        goes_on = (k > 0 and a == 0.0 and left[k - 1] == (i - 1, left[k - 1][1], 1.0)) and every.line[
+            i
+        ] == every.line[i - 1]
+        if goes_on:
+            lines[-1].append(ends[k])
+        else:
+            lines.append([starts[k], ends[k]])
+    return [np.array(line) for line in lines]
