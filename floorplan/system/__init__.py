@@ -1,0 +1,1 @@
+"""Coating systems: layers, products, rates and times as data files."""
