@@ -52,8 +52,7 @@ def shipped_products() -> Mapping[str, Product]:
 
 
 def load_system(name_or_path: str, beside: Path | None = None, folders: Sequence[Path] = ()) -> CoatingSystem:
-    """A coating system by shipped name, by path, or by a file's name beside the plan or in the user's
-    folders.
+    """A coating system by shipped name, by path, or by the name of a file beside the plan or in `folders`.
 
     Args:
         name_or_path: `outdoor-full-flake`, `systems/ours.toml`, or a system with add-ons joined by `+`.
@@ -113,9 +112,9 @@ def _find(name: str, beside: Path | None, folders: Sequence[Path]) -> Path:
 
 
 def with_layer_before(system: CoatingSystem, extra: CoatingSystem) -> CoatingSystem:
-    """A system with an add-on's layers before its first coat; only the first on the ground floor stays
-    first.""" at = next((i for i, layer in enumerate(system.layers) if isinstance(layer, Coat)),
-    len(system.layers)) joined = system.layers[:at] + extra.layers + system.layers[at:]
+    """A system with an add-on's layers before its first coat, which is then no longer on the ground floor."""
+    at = next((i for i, layer in enumerate(system.layers) if isinstance(layer, Coat)), len(system.layers))
+    joined = system.layers[:at] + extra.layers + system.layers[at:]
     layers: list[Layer] = []
     seen = False
     for layer in joined:
