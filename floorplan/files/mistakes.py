@@ -72,7 +72,8 @@ def explain(source: Source, refusal: Refusal) -> tuple[Fault, bool]:
     if swallowed is not None:
         return swallowed, False
     lines = source.lines
-    number = min(refusal.line or len(lines), len(lines))
+    number = refusal.line or _line_that_runs_on(source) or len(lines)
+    number = min(number, len(lines))
     column = refusal.column or 1
     if refusal.line is None or column == 1:
         # The end of a line without its end mark is told as the first column of the next.
@@ -83,6 +84,16 @@ def explain(source: Source, refusal: Refusal) -> tuple[Fault, bool]:
     if twice is not None:
         return twice, True
     return _of_line(source, refusal, number, line)
+
+
+def _line_that_runs_on(source: Source) -> int | None:
+    """Line of a mistake that is told without a line: a single mark that is not closed, a number too long."""
+    for number, line in enumerate(source.lines, 1):
+        statement = _STATEMENT.match(line)
+        value = statement["value"] if statement else ""
+        if (value.startswith("'") and value.count("'") == 1) or _LONG_NUMBER.search(line):
+            return number
+    return None
 
 
 def _of_line(source: Source, refusal: Refusal, number: int, line: str) -> tuple[Fault, bool]:
@@ -161,7 +172,7 @@ def _no_equals(source: Source, number: int, line: str) -> Fault:
         return _fault(
             source,
             "toml-block",
-            'a """ that opens or closes nothing',
+            "three marks that open or close no block",
             number,
             columns,
             'a block is key = """ … """',
@@ -176,7 +187,7 @@ def _no_equals(source: Source, number: int, line: str) -> Fault:
 
 
 def _swallowed_block(source: Source) -> Fault | None:
-    """A block that was not closed, so that the next one's opening marks closed it, or that runs to the end."""
+    """A block that was not closed: the next one's opening marks closed it, or it runs to the end."""
     opened: tuple[int, re.Match[str]] | None = None
     for number, line in enumerate(source.lines, 1):
         if '"""' not in line and "'''" not in line:
