@@ -1,9 +1,9 @@
 """Typed reading of a TOML table: each accessor gives a value or notes a fault and gives the default.
 
-A reader asks for every key that it knows and calls `finish`, which reports the keys that nobody asked for,
 A reader asks for every key that it knows and calls `finish`, which reports the keys that nobody asked
 for, with the nearest known one offered. Numbers typed without marks are read as typed: `width = 5` is
 `width = "5"`.
+"""
 
 from __future__ import annotations
 
