@@ -47,3 +47,10 @@ otherwise it crosses it, and loses nothing."""
 
 GRID_LINES: Final = 20_000
 """More lines than this in one grid are a slip of the pen, not a floor."""
+
+DISC_SHARE: Final = 1e-5
+"""Share of its area by which a disc made of chords may fall short: a tenth of the 1e-4 allowed for reported
+areas, so that a floor that is all corners stays within it."""
+
+SPECK_M2: Final = 1e-6
+"""A part smaller than a square millimetre is what rounding leaves, not floor."""
