@@ -181,7 +181,7 @@ def _no_equals(source: Source, number: int, line: str) -> Fault:
         hint = 'a line of a block stands between key = """ and """'
         return _fault(source, "toml-outside-block", "this line stands in no block", number, columns, hint)
     first, _, rest = line.strip().partition(" ")
-    value = rest.strip(" :\"'")
+    value = rest.strip(" :").strip('"')
     hint = f"write {first.rstrip(':')} = {_quote(value)}" if value else 'write key = "value"'
     return _fault(source, "toml-no-equals", "this line has no = sign", number, columns, hint)
 
