@@ -1,0 +1,1 @@
+"""The plan: as typed, read from TOML and written back."""

@@ -176,10 +176,11 @@ class Leg:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WalkShape:
-    """Directions and lengths as one walks the edge with a tape."""
+    """Directions and lengths as one walks the edge with a tape; `instrument` as in `TapeShape`."""
 
     legs: tuple[Leg, ...]
     accuracy: Length | None = None
+    instrument: str = ""
     angle_accuracy_deg: float | None = None
     place: Place | None = field(default=None, compare=False)
 
@@ -217,6 +218,8 @@ class TapeShape:
         instrument: a row of the instrument table, "" for the default.
         on_side: (point label, corner, corner): points that lie along a side.
         untaped: sides that were not taped, typed with `?`, by their two corners, with what stands along them.
+        inward: corners that stand in (an inside angle over 180 degrees), where the plan says so; None where it
+            does not, an empty tuple where it says that none does. Settles mirror solutions.
     """
 
     corners: tuple[str, ...]
@@ -228,6 +231,7 @@ class TapeShape:
     instrument: str = ""
     on_side: tuple[tuple[str, str, str], ...] = ()
     untaped: tuple[tuple[str, str, Side], ...] = ()
+    inward: tuple[str, ...] | None = None
     place: Place | None = field(default=None, compare=False)
 
     def sides(self) -> tuple[Side, ...]:
@@ -251,8 +255,8 @@ class Station:
 class OffsetsShape:
     """A baseline with offsets to a free-form edge, which is straight or smooth between stations.
 
-    `baseline_side` and `edge_side` say what stands along the baseline and along the free edge; `end_sides` along
-    the closing sides at the last and the first station (used where the offset there is not zero).
+    `baseline_side` and `edge_side` say what stands along the baseline and along the free edge; `end_sides`
+    along the closing sides at the last and the first station (used where the offset there is not zero).
     """
 
     baseline: Length
@@ -262,6 +266,7 @@ class OffsetsShape:
     edge_side: Side = Side()
     end_sides: tuple[Side, Side] = (Side(), Side())
     accuracy: Length | None = None
+    instrument: str = ""
     place: Place | None = field(default=None, compare=False)
 
 
@@ -414,7 +419,7 @@ class Face:
 class Steps:
     """A flight of steps coated with the floor.
 
-    `open_sides` (0, 1 or 2) cheeks are coated. `risers` is the number of risers, by default the number of treads.
+    `open_sides` (0, 1 or 2) cheeks are coated. `risers` is the number of risers, by default that of treads.
     """
 
     name: str
@@ -454,7 +459,7 @@ class Slab:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grinder:
-    """The walk-behind grinder: diameter of the cut, overall width, gap, overhang, and the hand-ground band."""
+    """The walk-behind grinder: diameter of the cut, overall width, gap, overhang, and hand-ground band."""
 
     head: Length
     overall: Length

@@ -1,0 +1,92 @@
+"""What a plan's reader carries along: the file, the units, the edge kinds, and the faults found so far."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from ..errors import Notice, Place
+from ..files.cells import Cell, Faults
+from ..units.length import Length, UnitStyle
+from ..units.notation import Unreadable, shown
+from ..units.reading import read_length
+from .edge_kinds import SHIPPED
+from .model import EdgeKind, SheetInfo
+
+
+@dataclass(slots=True, kw_only=True)
+class Job:
+    """One reading of one plan; only the reader sees it.
+
+    Attributes:
+        file: the plan as the user named it.
+        beside: the folder of the plan; None when it was not read from a folder.
+        units: how bare numbers are read.
+        edge_kinds: shipped rows with the plan's overrides.
+        sheet: what the plan says of its sheets.
+        faults: takes every fault.
+        notices: what the user should know, in the order found.
+    """
+
+    file: str
+    beside: Path | None
+    units: UnitStyle = UnitStyle.FT_IN
+    edge_kinds: Mapping[str, EdgeKind] = field(default_factory=lambda: SHIPPED)
+    sheet: SheetInfo = field(default_factory=SheetInfo)
+    faults: Faults = field(default_factory=Faults)
+    notices: list[Notice] = field(default_factory=list)
+    _lengths: dict[str, Length] = field(default_factory=dict)
+
+    def fault(self, code: str, text: str, place: Place | None, hint: str = "") -> None:
+        """Keep a fault."""
+        self.faults.add(code, text, place, hint)
+
+    def notice(self, code: str, text: str, where: str = "") -> None:
+        """Keep a warning."""
+        self.notices.append(Notice(code=code, text=text, where=where))
+
+    def read_length(self, text: str) -> Length:
+        """A length in the plan's units.
+
+        Raises:
+            Unreadable: it cannot be read.
+        """
+        length = self._lengths.get(text)
+        if length is None:
+            length = self._lengths[text] = read_length(text, self.units)
+        return length
+
+    def length(self, cell: Cell, who: str) -> Length | None:
+        """The length that a cell gives; None after a fault that begins with `who`."""
+        try:
+            return self.read_length(cell.text)
+        except Unreadable as problem:
+            text = f"{who}: {problem.text}"
+            self.fault(problem.code, text, cell.part(problem.start, problem.end), problem.hint)
+            return None
+
+    def positive(self, cell: Cell, who: str) -> Length | None:
+        """Likewise, of a length that must be more than nothing."""
+        length = self.length(cell, who)
+        if length is None or length.m > 0:
+            return length
+        self.fault(
+            "length-not-positive",
+            f"{who}: the length {shown(cell.text)} is not more than nothing",
+            cell.place,
+            "write a length above 0",
+        )
+        return None
+
+
+def did_you_mean(word: str, words: Iterable[str], otherwise: str = "") -> str:
+    """A hint with the nearest of the words a user could have meant, or the first few of them."""
+    known = list(words)
+    by_folded = {name.casefold(): name for name in reversed(known)}
+    close = difflib.get_close_matches(word[:60].casefold(), list(by_folded), n=1, cutoff=0.6)
+    if close:
+        return f"did you mean {by_folded[close[0]]}?"
+    listed = ", ".join(known[:20]) + (" …" if len(known) > 20 else "")
+    return otherwise or (f"known are: {listed}" if listed else "")

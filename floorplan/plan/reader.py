@@ -1,0 +1,120 @@
+"""A plan file read: text to `Plan`, with all faults of the file together.
+
+Each table of the file has a module that declares its keys and reads it. To add a table: write such a module,
+declare it in `KEYS`, and call its reader in `_plan`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ..errors import PlanError
+from ..files.text import read_text
+from ..files.toml import read_toml
+from ..units.factors import SQFT_M2
+from ..units.length import UnitStyle
+from ..units.reading import read_area
+from . import table_edge_kinds, table_grinder, table_sheet, table_slab, table_steps
+from .asked import Asked
+from .job import Job
+from .keys import Holds, Key, Keys
+from .model import Plan
+
+IGNORE_BELOW_SQFT = 1.0
+"""Openings smaller than this are not deducted from the material area: common practice, no source."""
+
+RULES = Keys(
+    "rules",
+    "rules of measuring",
+    (
+        Key(
+            "ignore_below",
+            Holds.AREA,
+            "openings smaller than this are not deducted from the material area",
+            "1 sq ft",
+            'ignore_below = "1 sq ft"',
+        ),
+    ),
+)
+
+KEYS = Keys(
+    "",
+    "one job",
+    (
+        Key("title", Holds.TEXT, "name of the job", "the name of the file", 'title = "Rear patio"'),
+        Key("site", Holds.TEXT, "where it is", example='site = "Lot 7, Quarry Row"'),
+        Key(
+            "units",
+            Holds.CHOICE,
+            "how bare numbers are read and results are written; a bare number in ft-in is feet",
+            "ft-in",
+            'units = "ft-in"',
+            choices=tuple(style.value for style in UnitStyle),
+        ),
+        Key("system", Holds.TEXT, "coating system of slabs that name none", table_slab.DEFAULT_SYSTEM),
+        Key("rules", Holds.TABLE, "rules of measuring", keys=RULES),
+        Key("grinder", Holds.TABLE, "the walk-behind grinder", keys=table_grinder.KEYS),
+        Key("sheet", Holds.TABLE, "what the drawings say", keys=table_sheet.KEYS),
+        Key("slab", Holds.TABLES, "the slabs", required=True, keys=table_slab.KEYS),
+        Key("steps", Holds.TABLES, "flights of steps", keys=table_steps.KEYS),
+        Key("edge_kind", Holds.NAMED, "edge kinds of this plan", keys=table_edge_kinds.KEYS),
+    ),
+)
+
+
+def load_plan(path: str | Path) -> Plan:
+    """The plan in a file.
+
+    Raises:
+        PlanError: the file cannot be read, or has faults.
+    """
+    text = read_text(path, error=PlanError)
+    return read_plan(text, str(path), Path(path).parent)
+
+
+def read_plan(text: str, file: str = "-", beside: Path | None = None) -> Plan:
+    """The plan in a text.
+
+    Args:
+        text: TOML.
+        file: name for faults and for a plan without a title; "-" is standard input.
+        beside: the folder that files named by the plan lie in; None allows none.
+
+    Raises:
+        PlanError: with every fault of the text.
+    """
+    document = read_toml(text, file, error=PlanError)
+    job = Job(file=file, beside=beside)
+    plan = _plan(job, Asked(document.table(job.faults), KEYS, job))
+    job.faults.raise_if_any(PlanError)
+    return plan
+
+
+def _plan(job: Job, top: Asked) -> Plan:
+    job.units = top.choice("units", UnitStyle, UnitStyle.FT_IN) or UnitStyle.FT_IN
+    job.edge_kinds = table_edge_kinds.read_edge_kinds(job, top.named("edge_kind"))
+    job.sheet = table_sheet.read_sheet(job, top.table("sheet"))
+    plan = Plan(
+        title=top.text("title", "" if job.file == "-" else Path(job.file).stem),
+        site=top.text("site"),
+        units=job.units,
+        grinder=table_grinder.read_grinder(top.table("grinder")),
+        slabs=table_slab.read_slabs(job, top.tables("slab"), top.cell("system")),
+        steps=table_steps.read_steps(top.tables("steps")),
+        edge_kinds=job.edge_kinds,
+        ignore_below_m2=_ignore_below_m2(top.table("rules")),
+        sheet=job.sheet,
+        path="" if job.file == "-" else job.file,
+        notices=tuple(job.notices),
+    )
+    top.finish()
+    return plan
+
+
+def _ignore_below_m2(rules: Asked | None) -> float:
+    usual = IGNORE_BELOW_SQFT * SQFT_M2
+    if rules is None:
+        return usual
+    area_m2 = rules.read("ignore_below", read_area)
+    rules.finish()
+    return usual if area_m2 is None else area_m2
