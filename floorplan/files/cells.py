@@ -17,6 +17,7 @@ from ..units.notation import Unreadable
 T = TypeVar("T")
 
 _WORDS = re.compile(r"\S+")
+_COMMENT = re.compile(r"(?:^|(?<=\s))#")
 
 
 class Faults:
@@ -104,25 +105,27 @@ class Cell:
 
     def strip(self) -> Cell:
         """Without the spaces at both ends."""
-        text = self.text
-        start = len(text) - len(text.lstrip())
-        return self.slice(start, max(start, len(text.rstrip())))
+        return self._stripped(0, self.text)
+
+    def _stripped(self, start: int, piece: str) -> Cell:
+        """The cell of the piece of its text from `start`, without the spaces at both ends."""
+        left = piece.lstrip()
+        start += len(piece) - len(left)
+        return Cell(left.rstrip(), self.file, self.line, self.column + start, self.line_text, self.fixed)
 
     def split(self, separator: str) -> tuple[Cell, ...]:
         """The stripped cells between separators; as `str.split`, an empty text gives one empty cell."""
         cells, start = [], 0
         for piece in self.text.split(separator):
-            cells.append(self.slice(start, start + len(piece)).strip())
+            cells.append(self._stripped(start, piece))
             start += len(piece) + len(separator)
         return tuple(cells)
 
     def partition(self, separator: str) -> tuple[Cell, Cell | None]:
         """Stripped cells before and after the first separator; None where it does not stand."""
-        at = self.text.find(separator)
-        if at < 0:
-            return self.strip(), None
-        after = self.slice(at + len(separator), len(self.text))
-        return self.slice(0, at).strip(), after.strip()
+        before, found, after = self.text.partition(separator)
+        rest = self._stripped(len(before) + len(separator), after) if found else None
+        return self._stripped(0, before), rest
 
     def words(self) -> tuple[Cell, ...]:
         """The cells between spaces."""
@@ -133,7 +136,8 @@ class Cell:
         match = _WORDS.search(self.text)
         if match is None:
             return self.strip(), self.slice(len(self.text), len(self.text))
-        return self.slice(match.start(), match.end()), self.slice(match.end(), len(self.text)).strip()
+        end = match.end()
+        return self.slice(match.start(), end), self._stripped(end, self.text[end:])
 
     def read(self, reader: Callable[[str], T], faults: Faults, what: str = "") -> T | None:
         """What `reader` makes of the text; None, and a fault at the bad part, where it cannot read it.
@@ -159,9 +163,8 @@ def block_lines(cells: Iterable[Cell]) -> tuple[Cell, ...]:
     """Lines of a block without comments (from a `#` at the start or after a space) and blank lines."""
     kept = []
     for cell in cells:
-        text = cell.text
-        if "#" in text:
-            comment = re.search(r"(?:^|(?<=\s))#", text)
+        if "#" in cell.text:
+            comment = _COMMENT.search(cell.text)
             if comment:
                 cell = cell.slice(0, comment.start())
         cell = cell.strip()

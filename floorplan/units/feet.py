@@ -136,8 +136,6 @@ def _feet_and_inches(cursor: Cursor, feet: Number) -> tuple[int, int]:
 
 def _check_inches(cursor: Cursor, feet: Number, inches: Number, unit: str) -> None:
     """Faults of the inches that follow feet."""
-    where = {"start": inches.start, "end": inches.end}
-    typed = shown(cursor.raw[inches.start : inches.end])
     if unit not in ("", _INCH):
         cursor.fail(
             f"cannot read the length {shown(cursor.raw)}: after feet come inches",
@@ -154,14 +152,17 @@ def _check_inches(cursor: Cursor, feet: Number, inches: Number, unit: str) -> No
             start=feet.start,
             end=feet.end,
         )
-    if inches.num >= factors.INCHES_PER_FOOT * inches.den:
-        more = inches.num // (factors.INCHES_PER_FOOT * inches.den)
-        left = _number_text(inches.num - more * factors.INCHES_PER_FOOT * inches.den, inches.den)
+    foot = factors.INCHES_PER_FOOT * inches.den
+    if inches.num >= foot:
+        more, left = divmod(inches.num, foot)
+        meant = f"{feet.num + more}' {_number_text(left, inches.den)}\""
+        typed = shown(cursor.raw[inches.start : inches.end])
         cursor.fail(
             f"the length {shown(cursor.raw)} has {typed} inches after the feet",
             code="inches",
-            hint=f"inches after feet stay below 12: write {feet.num + more}' {left}\" if that is meant",
-            **where,
+            hint=f"inches after feet stay below 12: write {meant} if that is meant",
+            start=inches.start,
+            end=inches.end,
         )
 
 
