@@ -1,0 +1,38 @@
+"""Which area a layer is spread on: floor, treads, faces, risers and the hand-ground band of a slab."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..measure.model import MeasuredSteps, SlabTakeoff
+from ..system.model import Surface
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """Areas of one slab by surface, m²; `std_m2` is the standard error of the floor."""
+
+    slab: str
+    areas: tuple[tuple[Surface, float], ...]
+    std_m2: float = 0.0
+
+    def on(self, surfaces: Sequence[Surface]) -> tuple[tuple[Surface, float], ...]:
+        """The surfaces that a layer covers and this slab has."""
+        return tuple((s, area) for s, area in self.areas if s in surfaces and area > 0)
+
+
+def spread_of(slab: SlabTakeoff, steps: Sequence[MeasuredSteps] = ()) -> Spread:
+    """Areas of a slab, with the flights of steps that are coated with it.
+
+    The floor is the material area (net, plus the small openings that the plan's rule keeps). Treads are
+    floor to the roller; risers and open cheeks are verticals.
+    """
+    areas = (
+        (Surface.FLOOR, slab.material_area_m2),
+        (Surface.TREADS, sum(flight.tread_area_m2 for flight in steps)),
+        (Surface.FACES, slab.face_area_m2),
+        (Surface.RISERS, sum(flight.riser_area_m2 + flight.cheek_area_m2 for flight in steps)),
+        (Surface.BAND, slab.band_area_m2),
+    )
+    return Spread(slab=slab.name, areas=areas, std_m2=slab.area_std_m2)
