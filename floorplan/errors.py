@@ -59,7 +59,12 @@ class Fault:
             lines += _quoted(self.place)
         if self.hint:
             lines.append(f"    {self.hint}")
-        return "\n".join(lines)
+        return "\n".join(visible(line) for line in lines)
+
+
+def visible(text: str) -> str:
+    """The text with control characters as "?", so that a stranger's file cannot steer the terminal."""
+    return text if text.isprintable() else "".join(c if c.isprintable() else "?" for c in text)
 
 
 def _quoted(place: Place) -> list[str]:

@@ -14,7 +14,7 @@ from ..errors import Fault, Place
 from .places import Source
 
 _AT = re.compile(r" \(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)$")
-_STATEMENT = re.compile(r"""^\s*(?P<key>[A-Za-z0-9_."' -]+?)\s*=(?P<space>\s*)(?P<value>.*?)\s*$""")
+_KEY = re.compile(r"""[A-Za-z0-9_."' -]+""")
 _HEADER = re.compile(r"^\s*\[")
 _BLOCK_OPENS = re.compile(r'^\s*(?P<key>[\w."-]+)\s*=\s*(?P<quotes>"""|\'\'\')')
 _DATE = re.compile(r"^[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -66,6 +66,26 @@ class Refusal:
         return cls(message[: match.start()], int(line) if line else None, int(column) if column else None)
 
 
+@dataclass(frozen=True, slots=True)
+class _Statement:
+    """A line like `key = value`, cut by hand: a pattern with so many spaces is slow on long lines."""
+
+    key: str
+    value: str
+    key_start: int
+    value_start: int
+
+    @classmethod
+    def of(cls, line: str) -> _Statement | None:
+        before, equals, after = line.partition("=")
+        key = before.strip()
+        if not equals or not _KEY.fullmatch(key):
+            return None
+        key_start = len(before) - len(before.lstrip())
+        value_start = len(line) - len(after.lstrip())
+        return cls(key, after.strip(), key_start, value_start)
+
+
 def explain(source: Source, refusal: Refusal) -> tuple[Fault, bool]:
     """The fault in words, and whether it stays on its own line, so that those below can be read."""
     swallowed = _swallowed_block(source)
@@ -89,16 +109,16 @@ def explain(source: Source, refusal: Refusal) -> tuple[Fault, bool]:
 def _line_that_runs_on(source: Source) -> int | None:
     """Line of a mistake that is told without a line: a single mark that is not closed, a number too long."""
     for number, line in enumerate(source.lines, 1):
-        statement = _STATEMENT.match(line)
-        value = statement["value"] if statement else ""
+        statement = _Statement.of(line)
+        value = statement.value if statement else ""
         if (value.startswith("'") and value.count("'") == 1) or _LONG_NUMBER.search(line):
             return number
     return None
 
 
 def _of_line(source: Source, refusal: Refusal, number: int, line: str) -> tuple[Fault, bool]:
-    statement = _STATEMENT.match(line)
-    if statement is not None and not line.lstrip().startswith(("#", "[")):
+    statement = _Statement.of(line)
+    if statement is not None:
         fault = _of_value(source, number, line, statement)
         if fault is not None:
             return fault, True
@@ -126,12 +146,12 @@ def _fault(source: Source, code: str, text: str, number: int, columns: tuple[int
     return Fault(code=code, text=text, place=place, hint=hint)
 
 
-def _of_value(source: Source, number: int, line: str, statement: re.Match[str]) -> Fault | None:
+def _of_value(source: Source, number: int, line: str, statement: _Statement) -> Fault | None:
     """Faults of marks: text that ends too early, text without marks, text that does not end."""
-    key, value = statement["key"].strip(), statement["value"]
-    columns = (statement.start("value"), statement.end("value"))
+    key, value = statement.key, statement.value
+    columns = (statement.value_start, statement.value_start + len(value))
     if not value:
-        at = (statement.start("key"), statement.end("key"))
+        at = (statement.key_start, statement.key_start + len(key))
         return _fault(source, "toml-no-value", f"{key} has no value", number, at, f'write {key} = "…"')
     if value.startswith(('"""', "'''", "[", "{")):
         return None

@@ -32,6 +32,10 @@ _NAMES: Final = (
 )
 
 
+UNKNOWN_SHOWN: Final = 20
+"""So many unknown keys of a table are told one by one."""
+
+
 def kind_of(value: object) -> str:
     """What a TOML value is, in words."""
     return next((words for types, words in _NAMES if isinstance(value, types)), "a value")
@@ -119,13 +123,16 @@ class Table:
             also: further known keys, to be offered though no accessor asked for them this time.
         """
         known = [*self._asked, *also]
-        for key in self._values:
-            if key in self._asked:
-                continue
-            near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
-            where = f"[{self.path}]" if self.path else "the top of the file"
+        unknown = [key for key in self._values if key not in self._asked]
+        where = f"[{self.path}]" if self.path else "the top of the file"
+        for key in unknown[:UNKNOWN_SHOWN]:
+            near = difflib.get_close_matches(key[:60], known, n=1, cutoff=0.6)
             hint = f"did you mean {near[0]}?" if near else f"known here: {', '.join(sorted(known))}"
-            self.faults.add("key-unknown", f"{key} is not a key of {where}", self.key_place(key), hint)
+            self.faults.add("key-unknown", f"{key[:60]} is not a key of {where}", self.key_place(key), hint)
+        if len(unknown) > UNKNOWN_SHOWN:
+            more = len(unknown) - UNKNOWN_SHOWN
+            place = self.key_place(unknown[UNKNOWN_SHOWN])
+            self.faults.add("key-unknown", f"{more} more keys are not keys of {where}", place)
 
     # Text
 

@@ -310,3 +310,20 @@ def test_cell_pieces() -> None:
     assert [c.text for c in Cell("", "f", 1, 1, "").split(",")] == [""]
     assert Cell("a", "f", 1, 1, "a").partition("|")[1] is None
     assert Cell(" ", "f", 1, 1, " ").first_word()[0].text == ""
+
+
+def test_many_unknown_keys_are_summed_up() -> None:
+    """Twenty are told one by one, the rest in one line, in little time."""
+    root = table_of("\n".join(f"k{i} = 1" for i in range(20_000)))
+    root.text("title")
+    root.finish()
+    assert len(root.faults) == 21
+    assert root.faults.found[-1].text == "19980 more keys are not keys of the top of the file"
+
+
+def test_control_characters_do_not_reach_the_terminal() -> None:
+    """A key that hides an escape sequence is shown with question marks."""
+    root = table_of('"\\u001b[31m" = 1\n')
+    root.finish()
+    assert "\x1b" not in str(only(root))
+    assert "?[31m is not a key" in str(only(root))

@@ -306,3 +306,13 @@ def test_large_block_is_quick_and_near_linear() -> None:
 
     seconds(100)
     assert min(seconds(8000) for _ in range(3)) < 12 * min(seconds(2000) for _ in range(3))
+
+
+@pytest.mark.parametrize(
+    "line", [" " * 200_000 + "x", "a " * 100_000, "a = " + " " * 200_000 + "b c", "a = 1" + "\r" * 9]
+)
+def test_long_bad_lines_are_told_at_once(line: str) -> None:
+    """A bad line of any length is a fault within a second."""
+    start = time.perf_counter()
+    assert faults_of(line)
+    assert time.perf_counter() - start < 1
