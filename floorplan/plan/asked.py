@@ -187,20 +187,17 @@ def _below(key: Key) -> Keys:
 
 
 def _one_of(asked: Asked) -> None:
-    for rule, least in ((asked.keys.one_of, 1), (asked.keys.at_most_one_of, 0)):
-        given = asked.given(rule)
-        if rule and len(given) < least:
-            listed = ", ".join(rule[:-1]) + f" or {rule[-1]}"
-            asked.fault(
-                "key-missing", f"[{asked.keys.name}] has none of {listed}", hint=f"give one of {listed}"
-            )
-        if len(given) > 1:
-            asked.fault(
-                "keys-exclude",
-                f"[{asked.keys.name}] has {' and '.join(given)}; only one may stand",
-                given[1],
-                f"keep one of {' and '.join(given)}",
-            )
+    """Report a table with none or several of the keys of which one must stand."""
+    rule, header = asked.keys.one_of, asked.keys.header()
+    given = asked.given(rule)
+    if rule and not given:
+        listed = ", ".join(rule[:-1]) + f" or {rule[-1]}"
+        asked.fault("key-missing", f"{header} has none of {listed}", hint=f"give one of {listed}")
+    if len(given) > 1:
+        both = " and ".join(given)
+        asked.fault(
+            "keys-exclude", f"{header} has {both}; only one may stand", given[1], f"keep one of {both}"
+        )
 
 
 def _beside(job: Job, cell: Cell, name: str) -> Path | None:

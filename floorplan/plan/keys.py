@@ -7,7 +7,7 @@ own; the reader refuses to ask for a key that was not declared, so that nothing 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -17,7 +17,6 @@ class Holds(StrEnum):
 
     TEXT = "text"
     TEXTS = "list of texts"
-    WORD = "text or number"
     CHOICE = "one of the words"
     LENGTH = "length"
     LENGTHS = "two lengths, `A x B`"
@@ -50,6 +49,7 @@ class Key:
         choices: the words of a CHOICE.
         keys: the keys of a TABLE, TABLES or NAMED.
         or_text: True when a LENGTH may also be a word from a list kept elsewhere.
+        suggest: gives words that an editor may offer where others are allowed too.
     """
 
     name: str
@@ -61,6 +61,7 @@ class Key:
     choices: tuple[str, ...] = ()
     keys: Keys | None = None
     or_text: bool = False
+    suggest: Callable[[], tuple[str, ...]] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,18 +73,22 @@ class Keys:
         doc: what the table is for.
         keys: in the order of the reference.
         one_of: exactly one of these keys stands in the table; empty for no such rule.
-        at_most_one_of: likewise, but none is allowed too.
+        many: True when the table may stand more than once.
     """
 
     name: str
     doc: str
     keys: tuple[Key, ...]
     one_of: tuple[str, ...] = ()
-    at_most_one_of: tuple[str, ...] = ()
+    many: bool = False
 
     def names(self) -> tuple[str, ...]:
         """Every key that may be typed here."""
         return tuple(key.name for key in self.keys)
+
+    def header(self) -> str:
+        """How the table is opened in the file: `[grinder]`, `[[slab]]`; "" for the top of the file."""
+        return f"[[{self.name}]]" if self.many else f"[{self.name}]" if self.name else ""
 
     def key(self, name: str) -> Key:
         """The declaration of a key.

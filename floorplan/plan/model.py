@@ -218,8 +218,8 @@ class TapeShape:
         instrument: a row of the instrument table, "" for the default.
         on_side: (point label, corner, corner): points that lie along a side.
         untaped: sides that were not taped, typed with `?`, by their two corners, with what stands along them.
-        inward: corners that stand in (an inside angle over 180 degrees), where the plan says so; None where it
-            does not, an empty tuple where it says that none does. Settles mirror solutions.
+        inward: corners that stand in (an inside angle over 180 degrees), where the plan says so; None where
+            it does not, an empty tuple where it says that none does. Settles mirror solutions.
     """
 
     corners: tuple[str, ...]

@@ -11,6 +11,7 @@ from pathlib import Path
 from ..errors import PlanError
 from ..files.text import read_text
 from ..files.toml import read_toml
+from ..system.reader import shipped
 from ..units.factors import SQFT_M2
 from ..units.length import UnitStyle
 from ..units.reading import read_area
@@ -51,7 +52,13 @@ KEYS = Keys(
             'units = "ft-in"',
             choices=tuple(style.value for style in UnitStyle),
         ),
-        Key("system", Holds.TEXT, "coating system of slabs that name none", table_slab.DEFAULT_SYSTEM),
+        Key(
+            "system",
+            Holds.TEXT,
+            "coating system of slabs that name none",
+            table_slab.DEFAULT_SYSTEM,
+            suggest=shipped,
+        ),
         Key("rules", Holds.TABLE, "rules of measuring", keys=RULES),
         Key("grinder", Holds.TABLE, "the walk-behind grinder", keys=table_grinder.KEYS),
         Key("sheet", Holds.TABLE, "what the drawings say", keys=table_sheet.KEYS),

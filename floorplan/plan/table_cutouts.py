@@ -40,6 +40,7 @@ KEYS = Keys(
         Key("turn", Holds.ANGLE, "turned counter-clockwise about its middle", "0", 'turn = "30 deg"'),
         Key("face", Holds.LENGTH, "height of a vertical face coated all round", "none"),
     ),
+    many=True,
     one_of=("size", "round", "outline"),
 )
 

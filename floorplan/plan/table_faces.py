@@ -18,6 +18,7 @@ KEYS = Keys(
         Key("cutout", Holds.TEXT, "or the name of a cut-out, all round", example='cutout = "planter"'),
         Key("height", Holds.LENGTH, "height of the face", required=True),
     ),
+    many=True,
     one_of=("side", "cutout"),
 )
 

@@ -34,7 +34,8 @@ KEYS = Keys(
             "treatment",
             Holds.CHOICE,
             "what the crew does with it",
-            "groove: brush out; saw cut, construction: fill indoors, leave outdoors; isolation: seal; crack: fill",
+            "groove: brush out; saw cut, construction: fill indoors, leave outdoors; isolation: seal; "
+            "crack: fill",
             choices=tuple(treatment.value for treatment in Treatment),
         ),
         Key("width", Holds.LENGTH, "width of the joint", "typical of its kind"),
@@ -50,6 +51,7 @@ KEYS = Keys(
         Key("turn", Holds.ANGLE, "the grid turned counter-clockwise", "0"),
         Key("along", Holds.SIDES, "along whole sides", example='along = ["A-B"]'),
     ),
+    many=True,
     one_of=("lines", "spacing", "along"),
 )
 

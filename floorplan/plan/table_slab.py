@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ..errors import DataFileError, FloorplanError, Place
 from ..files.cells import Cell
 from ..system.model import CoatingSystem
-from ..system.reader import load_system
+from ..system.reader import grades, load_system, shipped
 from ..units.notation import shown
 from . import table_cutouts, table_dxf, table_faces, table_joints
 from .asked import Asked
@@ -33,13 +33,15 @@ KEYS = Keys(
             "coating system: a shipped name, or the path of a system file beside the plan",
             "the plan's system",
             'system = "outdoor-full-flake"',
+            suggest=shipped,
         ),
         Key(
             "surface",
             Holds.TEXT,
-            "how the slab feels before grinding",
+            "how rough the slab is after grinding",
             "the system's own",
             'surface = "broom"',
+            suggest=lambda: tuple(grade.name for grade in grades()),
         ),
         Key(
             "outline",
@@ -71,6 +73,7 @@ KEYS = Keys(
         Key("joint", Holds.TABLES, "joints", keys=table_joints.KEYS),
         Key("face", Holds.TABLES, "vertical faces coated with the floor", keys=table_faces.KEYS),
     ),
+    many=True,
     one_of=("outline", "walk", "tape", "offsets", "dxf"),
 )
 

@@ -20,6 +20,7 @@ KEYS = Keys(
         Key("risers", Holds.COUNT, "number of risers coated", "as many as treads"),
         Key("open_sides", Holds.COUNT, "how many side faces (cheeks) are coated: 0, 1 or 2", "0"),
     ),
+    many=True,
 )
 
 
