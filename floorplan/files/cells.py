@@ -121,6 +121,15 @@ class Cell:
             start += len(piece) + len(separator)
         return tuple(cells)
 
+    def split_at(self, pattern: re.Pattern[str]) -> tuple[Cell, ...]:
+        """The stripped cells between matches of a pattern, such as an arrow or an x with spaces about it."""
+        cells, start = [], 0
+        for match in pattern.finditer(self.text):
+            cells.append(self._stripped(start, self.text[start : match.start()]))
+            start = match.end()
+        cells.append(self._stripped(start, self.text[start:]))
+        return tuple(cells)
+
     def partition(self, separator: str) -> tuple[Cell, Cell | None]:
         """Stripped cells before and after the first separator; None where it does not stand."""
         before, found, after = self.text.partition(separator)

@@ -81,7 +81,7 @@ def read_length(text: str, style: UnitStyle) -> Length:
 def _metres(cursor: Cursor, first: Number, unit: str, style: UnitStyle) -> tuple[int, int]:
     if unit == _FOOT:
         return _feet_and_inches(cursor, first)
-    if not unit and style in (UnitStyle.FT_IN, UnitStyle.FT, UnitStyle.IN):
+    if not unit and style.is_us:
         _ask_about_hyphen(cursor, first, style)
         match = _FEET_INCHES.match(cursor.text, cursor.pos)
         if match:
@@ -187,7 +187,7 @@ def _ask_about_bare(cursor: Cursor, number: Number, style: UnitStyle) -> None:
             hint=f"write {minus}{whole}'-{number.decimals}\" or {minus}{shown(typed)}'",
         )
     start = cursor.pos
-    if cursor.done() or style not in (UnitStyle.FT_IN, UnitStyle.FT, UnitStyle.IN):
+    if cursor.done() or not style.is_us:
         return
     second = cursor.number()
     if second is not None and number.whole and (cursor.done() or _unit(cursor) == _INCH) and cursor.done():

@@ -87,7 +87,7 @@ class Figures:
     @property
     def is_us(self) -> bool:
         """True where feet, gallons and pounds are written."""
-        return self.style in (UnitStyle.FT_IN, UnitStyle.FT, UnitStyle.IN)
+        return self.style.is_us
 
     def unit(self, kind: str) -> str:
         """Unit of a kind of quantity ("area", "run", "rate" …), for the head of a table."""

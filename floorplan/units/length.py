@@ -16,6 +16,11 @@ class UnitStyle(StrEnum):
     CM = "cm"
     MM = "mm"
 
+    @property
+    def is_us(self) -> bool:
+        """True where feet and inches, gallons and pounds are written; False in metric."""
+        return self in (UnitStyle.FT_IN, UnitStyle.FT, UnitStyle.IN)
+
 
 @dataclass(frozen=True, slots=True)
 class Length:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import partial
 
 import pytest
@@ -306,6 +307,8 @@ def test_cell_pieces() -> None:
     cell = Cell(" a , b  c ", "f", 3, 5, "     a , b  c ")
     assert [(c.text, c.column) for c in cell.split(",")] == [("a", 6), ("b  c", 10)]
     assert [(c.text, c.column) for c in cell.words()] == [("a", 6), (",", 8), ("b", 10), ("c", 13)]
+    size = Cell("10 in × 1' 2\"", "f", 1, 9, "")
+    assert [(c.text, c.column) for c in size.split_at(re.compile("[x×]"))] == [("10 in", 9), ("1' 2\"", 17)]
     assert not Cell("", "f", 1, 1, "").strip()
     assert [c.text for c in Cell("", "f", 1, 1, "").split(",")] == [""]
     assert Cell("a", "f", 1, 1, "a").partition("|")[1] is None
