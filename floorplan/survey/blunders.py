@@ -1,0 +1,132 @@
+"""Which length was probably misread: data snooping.
+
+One gross error in a well-braced sketch throws a residual into many lengths, but the standardised residual
+is largest in the length that is wrong. It is taken out, the rest fitted again, and asked once more. Where
+the sketch cannot tell two or more lengths apart, all of them are named.
+
+Source: W. Baarda's data snooping (from memory); the drop of the weighted sum of squares when one
+observation is taken out is the square of its standardised residual (follows from the adjustment).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..geometry.arcs import Floats
+from .adjust import CHECKED_ABOVE, Fit, adjust
+from .limits import critical
+from .misreadings import Misreading, likely
+from .network import Network
+
+_MOST = 3
+_APART = 9.0
+"""Two lengths are told apart when taking out one helps the fit by this much more than the other (three standard
+errors, squared)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspect:
+    """An observation that does not fit the others.
+
+    Attributes:
+        observation: index in the network.
+        expected: what the others say: metres, or radians off square.
+        expected_std: standard error of that.
+        misreading: the known mistake that would explain it, None for none, or for a square.
+        alone: False when the sketch cannot tell it from the other suspects.
+    """
+
+    observation: int
+    expected: float
+    expected_std: float
+    misreading: Misreading | None
+    alone: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Snooped:
+    """Suspects in the order found, and the fit without those that stand alone (the first fit where none does)."""
+
+    suspects: tuple[Suspect, ...]
+    without: Fit
+    left: tuple[int, ...]
+
+
+def snoop(network: Network, fit: Fit, *, feet: bool) -> Snooped:
+    """Find up to three observations that do not fit the rest."""
+    left = list(range(len(network)))
+    found: list[Suspect] = []
+    reduced = fit
+    while len(found) < _MOST:
+        group = _worst(reduced)
+        if not group:
+            break
+        suspects = [_suspect(network, left, reduced, k, feet=feet) for k in group]
+        named = [s for s in suspects if s.misreading is not None]
+        if len(suspects) > 1 and len(named) != 1:
+            found += suspects
+            break
+        chosen = suspects[0] if len(suspects) == 1 else named[0]
+        found.append(Suspect(**{**_fields(chosen), "alone": True}))
+        left.remove(chosen.observation)
+        reduced = adjust(network.without(set(range(len(network))) - set(left)), reduced.points)
+    return Snooped(suspects=tuple(found), without=reduced, left=tuple(left))
+
+
+def _fields(suspect: Suspect) -> dict[str, object]:
+    return {name: getattr(suspect, name) for name in Suspect.__slots__}
+
+
+def _worst(fit: Fit) -> list[int]:
+    """Observations of which one is wrong, the most suspect first; empty when everything fits."""
+    if fit.redundancy < 1:
+        return []
+    size = np.abs(fit.standardised)
+    checked = int(np.count_nonzero(fit.redundancies > CHECKED_ABOVE))
+    worst = int(np.argmax(size))
+    if size[worst] <= critical(checked):
+        return []
+    like = np.flatnonzero((size[worst] ** 2 - size**2 < _APART) & (fit.redundancies > CHECKED_ABOVE))
+    return sorted(like.tolist(), key=lambda k: -size[k])
+
+
+def _suspect(network: Network, left: list[int], fit: Fit, k: int, *, feet: bool) -> Suspect:
+    """What the others say in place of observation k of the reduced network."""
+    observation = left[k]
+    std = float(network.stds[observation])
+    share = float(fit.redundancies[k])
+    # Taken out, an observation is predicted off its reading by misfit / redundancy number, with cofactor
+    # (1 - r)/r.
+    step = float(fit.misfits[k]) / share
+    spread = std * float(np.sqrt(max(0.0, 1.0 - share) / share))
+    misreading = None
+    expected = step
+    if observation < len(network.ties):
+        taped = network.ties[observation].length_m
+        expected = taped + step
+        slack = 3.0 * float(np.hypot(spread, std))
+        misreading = likely(taped, expected, slack, feet=feet)
+    return Suspect(
+        observation=observation, expected=expected, expected_std=spread, misreading=misreading, alone=False
+    )
+
+
+def weighted_without_worst(fit: Fit) -> float:
+    """Weighted sum of squares once the worst observation is taken out."""
+    return max(0.0, fit.chi2 - float(np.max(np.square(fit.standardised), initial=0.0)))
+
+
+def has_suspect(fit: Fit) -> bool:
+    """True when some observation does not fit the others."""
+    return bool(_worst(fit))
+
+
+def spread_m(fit: Fit, i: int, j: int) -> float:
+    """Standard error of the fitted distance between two points."""
+    across = fit.points[j] - fit.points[i]
+    unit = across / max(float(np.hypot(*across)), 1e-12)
+    row: Floats = np.zeros(2 * len(fit.points))
+    row[2 * i : 2 * i + 2], row[2 * j : 2 * j + 2] = -unit, unit
+    return float(np.sqrt(max(0.0, row @ fit.covariance @ row)))

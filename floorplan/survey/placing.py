@@ -1,0 +1,284 @@
+"""First places for the corners: one after the other, each from two that are already placed.
+
+Two lengths leave a corner on one of two sides, mirror images about the line through the ends. Every
+further length decides, with room for a misread one; where none does, both are carried on. What comes out
+is a list of *readings* of the sketch, rough shapes that all fit the lengths about equally;
+`survey.choosing` picks one or asks.
+
+Networks in which no order works (each corner hangs on corners not yet placed) are started from rough
+polygons.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+
+from ..geometry.arcs import Floats
+from .network import Network
+from .simple import crossed
+
+_WIDTH = 64
+_MARGIN = 3.0
+_MOST_LINKS = 7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readings:
+    """Rough shapes that fit a network.
+
+    Attributes:
+        shapes: (n, 2) each, the most likely first, none the mirror image of another as a whole.
+        cut: True when there were more, equally good, than can be followed up.
+    """
+
+    shapes: tuple[Floats, ...]
+    cut: bool = False
+
+
+@dataclass(slots=True)
+class _Branch:
+    points: Floats
+    cost: float
+
+
+class _Sketch:
+    """Who is tied to whom, and what that says about where a corner may lie."""
+
+    def __init__(self, network: Network, inward: frozenset[int] | None) -> None:
+        self.network = network
+        self.inward = inward
+        self.count = len(network.names)
+        self.links: list[dict[int, float]] = [{} for _ in range(self.count)]
+        for (i, j), length in (network.tied() | _implied(network)).items():
+            self.links[i][j] = self.links[j][i] = length
+        self.loose = {}
+        for (i, j), std in zip(network.ends.tolist(), network.stds, strict=False):
+            self.loose[min(i, j), max(i, j)] = 8.0 * float(std)
+        self.lines = {int(p): (int(a), int(b)) for p, a, b in network.lines}
+        self.squares = [tuple(int(k) for k in row) for row in network.angles]
+
+    def slack(self, i: int, j: int, length: float) -> float:
+        """How far a rough place may miss a length before the two contradict each other."""
+        return self.loose.get((min(i, j), max(i, j)), 0.0) + 0.01 * length
+
+    def square_links(self, v: int, placed: set[int]) -> list[tuple[int, int, int]]:
+        """Squares that place v: (corner, the placed neighbour across, v) where v's side there is taped."""
+        found = []
+        for at, before, after in self.squares:
+            for this, other in ((before, after), (after, before)):
+                if this == v and at in placed and other in placed and at in self.links[v]:
+                    found.append((at, other, v))
+        return found
+
+    def ready(self, v: int, placed: set[int]) -> int:
+        """How many conditions tie v to what is placed; two are enough."""
+        count = sum(other in placed for other in self.links[v])
+        new = [at for at, other, _ in self.square_links(v, placed) if other not in self.links[v]]
+        on = self.lines.get(v)
+        return count + len(new) + (on is not None and on[0] in placed and on[1] in placed)
+
+    def order(self, seed: tuple[int, int]) -> list[int] | None:
+        """Points in the order of placing after the seed; None when some cannot be reached."""
+        placed, out = set(seed), []
+        while len(placed) < self.count:
+            waiting = [v for v in range(self.count) if v not in placed]
+            best = max(waiting, key=lambda v: (self.ready(v, placed), -v))
+            if self.ready(best, placed) < 2:
+                return None
+            placed.add(best)
+            out.append(best)
+        return out
+
+
+def _implied(network: Network) -> dict[tuple[int, int], float]:
+    """Lengths that follow: across a square with both sides taped, and along a side through a point on it."""
+    tied = network.tied()
+
+    def length(i: int, j: int) -> float | None:
+        return tied.get((min(i, j), max(i, j)))
+
+    found: dict[tuple[int, int], float] = {}
+    for at, before, after in network.angles.tolist():
+        a, b = length(at, before), length(at, after)
+        if a is not None and b is not None:
+            found[min(before, after), max(before, after)] = math.hypot(a, b)
+    for point, start, end in network.lines.tolist():
+        a, b, whole = length(point, start), length(point, end), length(start, end)
+        if a is not None and b is not None:
+            found[min(start, end), max(start, end)] = a + b
+        elif whole is not None and a is not None and whole > a:
+            found[min(point, end), max(point, end)] = whole - a
+        elif whole is not None and b is not None and whole > b:
+            found[min(point, start), max(point, start)] = whole - b
+    return {pair: value for pair, value in found.items() if pair not in tied}
+
+
+def readings(network: Network, inward: frozenset[int] | None = None) -> Readings:
+    """Rough shapes that fit the lengths; the network must have enough of them.
+
+    Args:
+        network: what was taped.
+        inward: corners known to stand in, by index; None when not known.
+    """
+    sketch = _Sketch(network, inward)
+    for seed in _seeds(sketch):
+        order = sketch.order(seed)
+        if order is not None:
+            return _followed(sketch, seed, order)
+    return Readings(shapes=_rough_polygons(network))
+
+
+def _seeds(sketch: _Sketch) -> list[tuple[int, int]]:
+    """Sides to start from: the first side, then the best tied ones."""
+    pairs = [(i, j) for i in range(sketch.count) for j in sketch.links[i] if i < j]
+    return sorted(
+        pairs, key=lambda ij: (ij != (0, 1), -len(sketch.links[ij[0]]) - len(sketch.links[ij[1]]), ij)
+    )
+
+
+def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int]) -> Readings:
+    start = np.full((sketch.count, 2), np.nan)
+    start[seed[0]] = 0.0
+    start[seed[1]] = (sketch.links[seed[0]][seed[1]], 0.0)
+    branches, cut, flat = [_Branch(start, 0.0)], False, True
+    placed = set(seed)
+    for v in order:
+        # The first corner off the line of the seed decides only which mirror image of the whole is drawn.
+        one_side = flat and sketch.inward is None
+        grown = [new for branch in branches for new in _grown(sketch, branch, v, placed, one_side)]
+        grown.sort(key=lambda branch: branch.cost)
+        kept = [branch for branch in grown if branch.cost <= grown[0].cost + _MARGIN]
+        cut = cut or (len(kept) > _WIDTH and kept[_WIDTH].cost <= kept[0].cost + 0.5)
+        branches = kept[:_WIDTH]
+        placed.add(v)
+        flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
+    return Readings(shapes=tuple(branch.points for branch in branches), cut=cut)
+
+
+def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:
+    """A branch with v placed at the best place and, where that is another, at its mirror image."""
+    points = branch.points
+    links = [(j, length) for j, length in sketch.links[v].items() if j in placed]
+    for at, other, _ in sketch.square_links(v, placed):
+        if other not in sketch.links[v]:
+            across = math.hypot(sketch.links[v][at], *(points[at] - points[other]))
+            links.append((other, across))
+    places = _places(sketch, points, v, links, placed)
+    if one_side:
+        places = places[places[:, 1] >= 0.0]
+    costs = _costs(sketch, points, v, links, places)
+    out: list[_Branch] = []
+    for k in np.argsort(costs, kind="stable")[:8]:
+        cost = branch.cost + float(costs[k])
+        apart = 0.02 * max(length for _, length in links)
+        if any(math.dist(places[k], new.points[v]) < apart for new in out):
+            continue
+        moved = points.copy()
+        moved[v] = places[k]
+        out.append(_Branch(moved, cost + _shape_cost(sketch, moved, v, placed)))
+    return out
+
+
+def _places(
+    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], placed: set[int]
+) -> Floats:
+    """Where v may lie by every two of its links (by the first few, when there are many)."""
+    on = sketch.lines.get(v)
+    if on is not None and on[0] in placed and on[1] in placed:
+        return np.concatenate([_on_line(points, on, j, length) for j, length in links])
+    few = sorted(links, key=lambda link: link[0])[:_MOST_LINKS]
+    return np.concatenate([_two_circles(points, a, b) for a, b in combinations(few, 2)])
+
+
+def _two_circles(points: Floats, one: tuple[int, float], other: tuple[int, float]) -> Floats:
+    """Both meeting points of two circles, (2, 2); where they miss each other, the point between."""
+    a, b = points[one[0]], points[other[0]]
+    across = b - a
+    apart = max(float(np.hypot(*across)), 1e-12)
+    along = (apart * apart + one[1] * one[1] - other[1] * other[1]) / (2.0 * apart)
+    aside = math.sqrt(max(0.0, one[1] * one[1] - along * along))
+    unit = across / apart
+    left = np.array([-unit[1], unit[0]])
+    return np.stack((a + along * unit + aside * left, a + along * unit - aside * left))
+
+
+def _on_line(points: Floats, on: tuple[int, int], other: int, length: float) -> Floats:
+    """Where a circle about a point meets a side, (1 or 2, 2): within the side where it does."""
+    start, along = points[on[0]], points[on[1]] - points[on[0]]
+    size = max(float(np.hypot(*along)), 1e-12)
+    unit = along / size
+    foot = float((points[other] - start) @ unit)
+    off = points[other] - start - foot * unit
+    half = math.sqrt(max(0.0, length * length - float(off @ off)))
+    stations = [foot - half, foot + half]
+    within = [s for s in stations if -0.01 * size <= s <= 1.01 * size] or stations
+    return np.array([start + s * unit for s in within])
+
+
+def _costs(sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats) -> Floats:
+    """How many links each place contradicts, by degrees up to one each."""
+    at = points[[j for j, _ in links]]
+    lengths = np.array([length for _, length in links])
+    slack = np.array([sketch.slack(v, j, length) for j, length in links])
+    gaps = np.hypot(*(places[:, None, :] - at[None, :, :]).transpose(2, 0, 1)) - lengths
+    return np.asarray(np.minimum((gaps / slack) ** 2, 1.0).sum(axis=1), dtype=np.float64)
+
+
+def _shape_cost(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> float:
+    """What speaks against a place as part of an outline: sides that cross, corners turned against what is known.
+
+    A place that keeps the order of the sketch (corners round in one turn, as seen from any of them) costs
+    a hair less, so that it is followed first; it never decides.
+    """
+    n = sketch.network.corner_count
+    if v >= n:
+        return 0.0
+    there = placed | {v}
+    sides = np.array(
+        [(i, (i + 1) % n) for i in range(n) if i in there and (i + 1) % n in there], dtype=np.intp
+    )
+    cost = 0.0
+    for side in ((v - 1) % n, v), (v, (v + 1) % n):
+        if side[0] in there and side[1] in there and bool(crossed(points, np.array(side), sides).any()):
+            cost = 1.0
+    if sketch.inward is not None:
+        for k in ((v - 1) % n, v, (v + 1) % n):
+            trio = ((k - 1) % n, k, (k + 1) % n)
+            if all(i in there for i in trio) and (_turn(points, trio) < 0.0) != (k in sketch.inward):
+                cost += 1.0
+    others = sorted(i for i in placed if i < n)[:2]
+    if len(others) == 2 and _turn(points, tuple(sorted((*others, v)))) < 0.0:
+        cost += 0.01
+    return cost
+
+
+def _turn(points: Floats, trio: tuple[int, ...]) -> float:
+    a, b, c = (points[i] for i in trio)
+    return float((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]))
+
+
+def _rough_polygons(network: Network) -> tuple[Floats, ...]:
+    """Polygons of about the right size to start from where no order of placing exists; the same ones each time."""
+    n, count = network.corner_count, len(network.names)
+    tied = network.tied()
+    typical = sum(tied.values()) / max(1, len(tied))
+    sides = np.array([tied.get((min(i, (i + 1) % n), max(i, (i + 1) % n)), typical) for i in range(n)])
+    turn = 2.0 * np.pi * np.concatenate(([0.0], np.cumsum(sides)[:-1])) / sides.sum()
+    shapes = []
+    for k in range(24):
+        waves = 1.0 + 0.5 * np.sin((k // 4 + 1) * turn + 1.7 * k) * (k > 0)
+        ring = (sides.sum() / (2.0 * np.pi) * waves)[:, None] * np.column_stack((np.cos(turn), np.sin(turn)))
+        more = (
+            0.3
+            * typical
+            * np.column_stack(
+                (np.cos(np.arange(count - n) * 2.4 + k), np.sin(np.arange(count - n) * 2.4 + k))
+            )
+        )
+        shapes.append(np.concatenate((ring, more)))
+    return tuple(shapes)

@@ -1,0 +1,316 @@
+"""A walk round the slab to corners: closing gap, compass rule, missing values, error of the area.
+
+The *compass rule* (Bowditch) spreads the closing gap over the corners in proportion to the length walked
+so far. It is applied only within the limits of `survey.limits`; a walk that misses by more is refused, and
+both the walked and the adjusted corners are kept side by side. Source: published traverses, any surveying
+text; see the tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..geometry.arcs import Floats
+from .closing import Closed, close
+from .enclosed import Enclosed, enclosed, shoelace_m2
+from .findings import Finding, Unsolved
+from .headings import Headings, Leg, Said, headings, senses
+from .instruments import ANGLE_STD_DEG
+from .limits import Grade, angle_limits_deg, gap_grade
+from .misreadings import likely
+from .simple import crossing_sides
+
+MOST_LEGS = 1000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Walked:
+    """A walk brought to close.
+
+    Attributes:
+        points: (n, 2) corners, metres, the first at the origin, gap spread.
+        as_walked: (n + 1, 2) corners before that; the last should be the first.
+        closed: lengths and headings with missing ones filled in, gap not yet spread.
+        lengths_m: (n,) of the sides after the gap was spread.
+        degrees: (n,) headings after the gap was spread.
+        gap_m: how far the walk misses its start.
+        gap_deg: direction from the start to where the walk ended, counter-clockwise from the sheet's right.
+        ratio: perimeter over gap; 0 when it closes.
+        grade: of the gap.
+        checked: False when what was missing used up the check.
+        area_m2: enclosed, arcs included.
+        area_std_m2: its standard error.
+        std_m: (n,) standard error of each corner against the first.
+        findings: what the estimator should know.
+    """
+
+    points: Floats
+    as_walked: Floats
+    closed: Closed
+    lengths_m: Floats
+    degrees: Floats
+    gap_m: float
+    gap_deg: float
+    ratio: float
+    grade: Grade
+    checked: bool
+    area_m2: float
+    area_std_m2: float
+    std_m: tuple[float, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Try:
+    """One way to read the walk."""
+
+    said: Headings
+    closed: Closed
+    sense: int
+    walked: Floats
+
+    @property
+    def gap(self) -> Floats:
+        return np.asarray(self.walked[-1], dtype=np.float64)
+
+    @property
+    def gap_m(self) -> float:
+        return float(np.hypot(*self.gap))
+
+    @property
+    def perimeter_m(self) -> float:
+        return float(self.closed.lengths_m.sum())
+
+    @property
+    def grade(self) -> Grade:
+        return gap_grade(self.gap_m, self.perimeter_m)
+
+
+def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bool = True) -> Walked:
+    """Corners, gap and area of a walk.
+
+    Args:
+        legs: in the order walked, at least three (two where both are arcs).
+        angle_std_deg: standard error of a direction or angle.
+        feet: the tape is marked in feet and inches (for the words on a misread length).
+
+    Raises:
+        Unsolved: the walk does not close, its angles do not add up, or what is missing cannot be found.
+    """
+    if len(legs) > MOST_LEGS:
+        raise Unsolved(
+            Finding(code="walk-too-long", figures={"legs": str(len(legs)), "most": str(MOST_LEGS)})
+        )
+    chosen, mirrored = _chosen(legs, _tries(legs, angle_std_deg))
+    if chosen.grade is Grade.RED:
+        raise Unsolved(_open(legs, chosen, feet=feet))
+    points = spread(chosen.walked, chosen.closed.lengths_m)
+    sides = np.roll(points, -1, axis=0) - points
+    shape = enclosed(points, np.array([leg.rise_m for leg in legs]))
+    area_std, std = _errors(legs, chosen, shape, angle_std_deg)
+    return Walked(
+        points=points,
+        as_walked=chosen.walked,
+        closed=chosen.closed,
+        lengths_m=np.hypot(sides[:, 0], sides[:, 1]),
+        degrees=np.degrees(np.arctan2(sides[:, 1], sides[:, 0])) % 360.0,
+        gap_m=chosen.gap_m,
+        gap_deg=float(np.degrees(np.arctan2(chosen.gap[1], chosen.gap[0]))) % 360.0,
+        ratio=chosen.perimeter_m / chosen.gap_m if chosen.gap_m > 1e-9 else 0.0,
+        grade=chosen.grade,
+        checked=chosen.closed.found < 2,
+        area_m2=shape.area_m2,
+        area_std_m2=area_std,
+        std_m=std,
+        findings=tuple(_findings(legs, chosen, mirrored=mirrored, angle_std_deg=angle_std_deg)),
+    )
+
+
+def spread(walked: Floats, lengths_m: Floats) -> Floats:
+    """Compass rule: corners, (n, 2), from a walk of n + 1 points that misses its start.
+
+    Args:
+        walked: (n + 1, 2), the last point should be the first.
+        lengths_m: (n,) of the legs.
+    """
+    share = np.concatenate(([0.0], np.cumsum(lengths_m))) / lengths_m.sum()
+    return np.asarray((walked - share[:, None] * (walked[-1] - walked[0]))[:-1], dtype=np.float64)
+
+
+def _tries(legs: Sequence[Leg], angle_std_deg: float) -> list[_Try]:
+    """Every way to read the walk that gives a shape; the fault of the first way when none does."""
+    tries: list[_Try] = []
+    refused: list[Unsolved] = []
+    for sense in senses(legs):
+        try:
+            said = headings(legs, sense, angle_std_deg)
+            closed = close(legs, said)
+        except Unsolved as error:
+            refused.append(error)
+            continue
+        tries += [_Try(said, answer, sense, _walked(answer)) for answer in closed]
+    if not tries:
+        raise refused[0]
+    return tries
+
+
+def _walked(closed: Closed) -> Floats:
+    turn = np.radians(closed.degrees)
+    steps = closed.lengths_m[:, None] * np.column_stack((np.cos(turn), np.sin(turn)))
+    return np.concatenate((np.zeros((1, 2)), np.cumsum(steps, axis=0)))
+
+
+def _chosen(legs: Sequence[Leg], tries: list[_Try]) -> tuple[_Try, bool]:
+    """The one try that makes an outline, and whether it was taken of two mirror images.
+
+    Raises:
+        Unsolved: two different outlines remain.
+    """
+    closing = [t for t in tries if t.grade is not Grade.RED]
+    sound = [t for t in closing if _is_outline(t)]
+    if not sound:
+        return min(closing or tries, key=lambda t: t.gap_m), False
+    if len(sound) == 1:
+        return sound[0], False
+    one, other = sound[0], sound[1]
+    if {one.sense, other.sense} == {1, -1} and np.allclose(one.closed.lengths_m, other.closed.lengths_m):
+        # Inside angles alone fit a shape and its mirror image; sketches are lettered clockwise (common
+        # practice).
+        return (one if one.sense < 0 else other), True
+    raise Unsolved(_which(legs, one, other))
+
+
+def _is_outline(one: _Try) -> bool:
+    """A simple outline that runs the way round that its inside angles were read for."""
+    points = one.walked[:-1]
+    way = np.sign(shoelace_m2(points))
+    return crossing_sides(points) is None and (one.sense == 0 or way == one.sense)
+
+
+def _which(legs: Sequence[Leg], one: _Try, other: _Try) -> Finding:
+    areas = [abs(shoelace_m2(t.walked[:-1])) for t in (one, other)]
+    figures: dict[str, float | str] = {"area_m2": areas[0], "other_area_m2": areas[1]}
+    for key, value in (("", one), ("other_", other)):
+        lengths = [float(value.closed.lengths_m[k]) for k in value.closed.found_lengths]
+        turns = [float(value.closed.degrees[k]) for k in value.closed.found_trains]
+        figures |= {f"{key}length{i}_m": v for i, v in enumerate(lengths)}
+        figures |= {f"{key}heading{i}_deg": v for i, v in enumerate(turns)}
+    codes = {(2, 0): "lengths", (1, 1): "length-heading", (0, 2): "headings"}
+    kind = codes.get((len(one.closed.found_lengths), len(one.closed.found_trains)), "areas")
+    about = tuple(legs[k].name for k in (*one.closed.found_lengths, *one.closed.found_trains))
+    return Finding(code=f"walk-two-shapes-{kind}", about=about, figures=figures)
+
+
+def _open(legs: Sequence[Leg], one: _Try, *, feet: bool) -> Finding:
+    """The refusal of a walk that misses its start, with the leg that could be at fault."""
+    n = len(legs)
+    gap_deg = float(np.degrees(np.arctan2(one.gap[1], one.gap[0]))) % 360.0
+    figures: dict[str, float | str] = {
+        "gap_m": one.gap_m, "perimeter_m": one.perimeter_m, "direction": compass_word(gap_deg),
+        "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
+    }  # fmt: skip
+    about = tuple(leg.name for leg in legs)
+    suspect = suspect_leg(legs, one.closed, one.gap, feet=feet)
+    if suspect is None:
+        return Finding(code="walk-open", about=about, figures=figures)
+    k, true_m, why = suspect
+    name = f"{legs[k].name}-{legs[(k + 1) % n].name}"
+    more = {"leg": name, "taped_m": float(one.closed.lengths_m[k]), "true_m": true_m, "why": why}
+    return Finding(code="walk-open-suspect", about=(legs[k].name,), figures=figures | more)
+
+
+def suspect_leg(
+    legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: bool
+) -> tuple[int, float, str] | None:
+    """The one leg along which the gap lies and whose length a known mistake would put right: (leg, length, why).
+
+    None when no leg, or more than one, would close the walk within the amber limit.
+    """
+    found = []
+    for k, leg in enumerate(legs):
+        if leg.length_m is None:
+            continue
+        turn = np.radians(closed.degrees[k])
+        unit = np.array([np.cos(turn), np.sin(turn)])
+        along = float(gap @ unit)
+        aside = float(np.hypot(*(gap - along * unit)))
+        slack = max(4.0 * leg.length_std_m, closed.lengths_m.sum() / 500.0)
+        read = likely(leg.length_m, leg.length_m - along, slack, feet=feet)
+        if read is not None and gap_grade(aside, float(closed.lengths_m.sum())) is not Grade.RED:
+            found.append((k, read.true_m, read.why))
+    return found[0] if len(found) == 1 else None
+
+
+def compass_word(degrees: float) -> str:
+    """Direction on the sheet in words, to an eighth of a turn."""
+    words = ("right", "up and right", "up", "up and left", "left", "down and left", "down", "down and right")
+    return words[round(degrees / 45.0) % 8]
+
+
+def _errors(
+    legs: Sequence[Leg], one: _Try, shape: Enclosed, angle_std_deg: float
+) -> tuple[float, tuple[float, ...]]:
+    """Standard errors of the area and of each corner, by propagation through missing values and compass rule."""
+    n = len(legs)
+    lengths, turn = one.closed.lengths_m, np.radians(one.closed.degrees)
+    units = np.column_stack((np.cos(turn), np.sin(turn)))
+    left = lengths[:, None] * np.column_stack((-units[:, 1], units[:, 0]))
+    # Columns: steps by each length and by each said angle; then by each missing length and missing heading.
+    known = np.array([leg.length_m is not None for leg in legs])
+    by_length = np.zeros((n, 2, n))
+    by_length[np.arange(n), :, np.arange(n)] = units
+    by_angle = left[:, :, None] * np.radians(1.0) * one.said.slopes[:, None, :]
+    by_train = [np.where((one.said.train == k)[:, None], left, 0.0) for k in one.closed.found_trains]
+    missing = [by_length[:, :, k] for k in one.closed.found_lengths] + by_train
+    steps = np.concatenate((by_length[:, :, known], by_angle), axis=2)
+    stds = np.concatenate(
+        ([leg.length_std_m for leg, is_known in zip(legs, known, strict=True) if is_known],
+         [0.0 if leg.said is Said.MISSING else angle_std_deg for leg in legs])
+    )  # fmt: skip
+    if missing:
+        steps = steps + _made_up(np.stack(missing, axis=2), steps)
+    total = steps.sum(axis=0)
+    share = np.concatenate(([0.0], np.cumsum(lengths)[:-1])) / lengths.sum()
+    corners = (
+        np.concatenate((np.zeros((1, *total.shape)), np.cumsum(steps, axis=0)[:-1]))
+        - share[:, None, None] * total
+    )
+    area = np.einsum("kx,kxj->j", shape.by_corner, corners)
+    rises = shape.by_rise * np.array([leg.rise_std_m for leg in legs])
+    spread_ = np.sqrt(((corners * stds) ** 2).sum(axis=(1, 2)))
+    return float(np.sqrt(((area * stds) ** 2).sum() + (rises**2).sum())), tuple(spread_.tolist())
+
+
+def _made_up(missing: Floats, steps: Floats) -> Floats:
+    """How the missing values move, to keep the walk closed, when something measured moves; in steps.
+
+    With two missing the gap stays shut; with one it stays square to what the missing value can do.
+    """
+    can, moved = missing.sum(axis=0), steps.sum(axis=0)
+    answer = -np.linalg.lstsq(can, moved)[0]
+    return np.asarray(np.einsum("kxm,mj->kxj", missing, answer), dtype=np.float64)
+
+
+def _findings(legs: Sequence[Leg], one: _Try, *, mirrored: bool, angle_std_deg: float) -> list[Finding]:
+    out: list[Finding] = []
+    if mirrored:
+        out.append(Finding(code="walk-taken-clockwise"))
+    if one.closed.found == 2:
+        out.append(Finding(code="walk-unchecked", about=_found_names(legs, one.closed)))
+    if one.grade is Grade.AMBER:
+        gap_deg = float(np.degrees(np.arctan2(one.gap[1], one.gap[0]))) % 360.0
+        figures: dict[str, float | str] = {
+            "gap_m": one.gap_m, "direction": compass_word(gap_deg), "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
+        }  # fmt: skip
+        out.append(Finding(code="walk-amber", figures=figures))
+    gap = one.said.angle_gap_deg
+    if gap is not None and abs(gap) > angle_limits_deg(angle_std_deg, len(legs))[0]:
+        out.append(Finding(code="walk-angles-amber", figures={"gap_deg": abs(gap)}))
+    return out
+
+
+def _found_names(legs: Sequence[Leg], closed: Closed) -> tuple[str, ...]:
+    return tuple(legs[k].name for k in sorted({*closed.found_lengths, *closed.found_trains}))
