@@ -18,7 +18,7 @@ RANKS = {
     "geometry": 2,
     "files": 2,
     "survey": 3,
-    "dxf": 3,
+    "foreign": 3,
     "system": 3,
     "plan": 4,
     "measure": 5,
