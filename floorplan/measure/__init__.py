@@ -1,0 +1,1 @@
+"""From the plan to the takeoff: solved shape, areas, edges, joints, machine reach, faces."""

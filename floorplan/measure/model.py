@@ -24,7 +24,9 @@ class Edge:
     Attributes:
         label: "A-B" in the user's order, or the cut-out's name ("post", or "post 2" for the second copy).
         kind: name of an edge kind.
-        length_m: along the edge, arcs exact; of a cut-out only the part inside the outline, each piece once.
+        length_m: along the edge where there is coated floor beside it, arcs exact, each piece once: a side
+            without the stretches that cut-outs stand against, a cut-out without what lies outside the
+            outline, along it, or against another cut-out.
         hand_grind: the kind is in the machine's way.
         mask: the edge is taped or filmed.
         cutout: index into `SlabTakeoff.cutouts`, None for a side of the outline.
@@ -34,6 +36,7 @@ class Edge:
         rise_m: rise of its arc, 0 for a straight side.
         radius_m: radius of its arc, 0 for a straight side.
         bulge: signed tan(angle/4) in the user's direction, 0 for a straight side.
+        whole_m: along the whole side, with the stretches that cut-outs stand against (sides only, else 0).
     """
 
     label: str
@@ -48,6 +51,7 @@ class Edge:
     rise_m: float = 0.0
     radius_m: float = 0.0
     bulge: float = 0.0
+    whole_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +86,8 @@ class MeasuredJoint:
     Attributes:
         joint: as typed.
         length_m: on net floor, overlaps within the joint and with earlier joints counted once.
-        fill_volume_l: for treatments fill and seal, width x depth x length (grooves by their profile factor), else 0.
+        fill_volume_l: for treatments fill and seal, width x depth x length (grooves by their profile factor),
+            else 0.
         lines: what was measured, metres.
         dropped_m: typed length that lies outside, in cut-outs, along the boundary or on an earlier joint.
         width_m: typed, or the default of its kind (`typical` then True).
@@ -172,8 +177,8 @@ class Suspect:
 class SurveyReport:
     """How the measurements of a walk, tape or offsets shape fitted.
 
-    `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing closes on itself.
-    `redundancy` is the number of lengths beyond those needed.
+    `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing closes on
+    itself. `redundancy` is the number of lengths beyond those needed.
     """
 
     method: str

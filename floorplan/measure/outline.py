@@ -1,0 +1,259 @@
+"""Typed corners to a ring: arcs put on the right side, and shapes that enclose no floor refused.
+
+The user may list corners either way round. An arc is typed as standing out of the floor or into it, so the
+way round must be known before the sign of its bulge is: it is taken from the corners, or, where the
+corners alone enclose nothing (two corners and an arc), the listing is read as counter-clockwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from ..errors import Fault, Notice, Place, PlanError
+from ..geometry import arcs
+from ..geometry.crossings import Crossing, Meeting, crossings
+from ..geometry.rings import Ring
+from ..geometry.tolerance import HALF_CIRCLE_SLACK
+from ..plan.model import Bulge, Corner, OutlineShape, Side
+from ..units.figures import Figures
+from .solved import SolvedShape, fault
+
+LARGEST_COORDINATE_M: Final = 1e8
+"""Beyond this a double no longer holds a micrometre, and nothing on earth is measured from so far away."""
+
+SAME_POINT_M: Final = 1e-6
+"""Corners nearer than a thousandth of a millimetre are one corner typed twice."""
+
+MOST_FAULTS: Final = 12
+"""So many faults of one kind are named; the rest are counted."""
+
+
+def solve_outline(
+    shape: OutlineShape, figures: Figures, *, whose: str, place: Place | None = None
+) -> SolvedShape:
+    """The ring of typed corners, in their order and direction.
+
+    Args:
+        shape: corners and sides as typed.
+        figures: how lengths are written in faults.
+        whose: "slab Patio" or "cut-out pool", to name it in faults.
+        place: where a fault of the whole shape stands.
+
+    Raises:
+        PlanError: too few corners, a corner twice, an arc that cannot be, an outline that meets itself.
+    """
+    faults = [*_corner_faults(shape, whose, place), *_label_faults(shape, whose)]
+    if not faults:
+        faults = [*_length_faults(shape, whose), *_arc_faults(shape, figures)]
+    if faults:
+        raise PlanError(faults)
+    ring = _ring(shape)
+    labels = tuple(corner.label for corner in shape.corners)
+    met = crossings(ring)
+    if met:
+        raise PlanError(_meeting_faults(met, shape, figures, whose))
+    return SolvedShape(
+        ring=ring,
+        labels=labels,
+        sides=shape.sides,
+        places=tuple(_place(corner) for corner in shape.corners),
+        notices=tuple(_over_half(shape, ring, figures, whose)),
+    )
+
+
+def _place(corner: Corner) -> Place | None:
+    return corner.place or corner.at.place
+
+
+def _side_place(shape: OutlineShape, i: int) -> Place | None:
+    return shape.sides[i].place or _place(shape.corners[i])
+
+
+def _name(shape: OutlineShape, i: int) -> str:
+    n = len(shape.corners)
+    return f"{shape.corners[i].label}-{shape.corners[(i + 1) % n].label}"
+
+
+def _points(shape: OutlineShape) -> list[tuple[float, float]]:
+    return [(corner.at.x.m, corner.at.y.m) for corner in shape.corners]
+
+
+def _is_bent(shape: OutlineShape) -> bool:
+    return any(side.arc is not None for side in shape.sides) or any(shape.exact_bulges)
+
+
+def _corner_faults(shape: OutlineShape, whose: str, place: Place | None) -> list[Fault]:
+    """Too few corners, or one that lies nowhere on earth."""
+    n, least = len(shape.corners), 2 if _is_bent(shape) else 3
+    if n < least:
+        where = _place(shape.corners[0]) if n else place
+        said = f"{whose}: the outline has {n} corner{'' if n == 1 else 's'} and encloses no floor"
+        return [fault("corners-few", said, where, "give at least three corners, or two and an arc side")]
+    return [
+        fault(
+            "corner-far",
+            f"{whose}: corner {corner.label} lies too far from the origin to be measured",
+            _place(corner),
+            "shift the coordinates so that one corner is near 0, 0",
+        )
+        for corner, xy in zip(shape.corners, _points(shape), strict=True)
+        if not all(math.isfinite(v) and abs(v) <= LARGEST_COORDINATE_M for v in xy)
+    ][:MOST_FAULTS]
+
+
+def _label_faults(shape: OutlineShape, whose: str) -> list[Fault]:
+    counts = Counter(corner.label for corner in shape.corners)
+    seen: set[str] = set()
+    faults = []
+    for corner in shape.corners:
+        if corner.label in seen:
+            said = f"{whose}: two corners are called {corner.label}"
+            faults.append(fault("label-twice", said, _place(corner), "give each corner a name of its own"))
+        elif counts[corner.label] > 1:
+            seen.add(corner.label)
+    return faults[:MOST_FAULTS]
+
+
+def _length_faults(shape: OutlineShape, whose: str) -> list[Fault]:
+    """Sides without length: a corner typed twice running."""
+    points = np.array(_points(shape))
+    n = len(points)
+    short = np.flatnonzero(np.hypot(*(np.roll(points, -1, axis=0) - points).T) <= SAME_POINT_M)
+    faults = []
+    for i in short[:MOST_FAULTS]:
+        one, two = shape.corners[i], shape.corners[(i + 1) % n]
+        last = i == n - 1
+        hint = "leave out the last line: the outline closes by itself" if last else "leave one of them out"
+        pair, side = f"{one.label} and {two.label}", _name(shape, i)
+        said = f"{whose}: corners {pair} are the same point, side {side} is 0 long"
+        faults.append(fault("corner-repeated", said, _place(one if last else two), hint))
+    return faults
+
+
+def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
+    if shape.exact_bulges:
+        return []
+    faults = []
+    points = _points(shape)
+    for i, side in enumerate(shape.sides):
+        if side.arc is None:
+            continue
+        chord = math.dist(points[i], points[(i + 1) % len(points)])
+        size = side.arc.rise or side.arc.radius
+        if size is None or not size.m > 0.0:
+            said = f"side {_name(shape, i)}: the arc needs a rise or a radius above 0"
+            faults.append(fault("arc-size", said, _side_place(shape, i)))
+        elif side.arc.radius and size.m < chord / 2.0 * (1.0 - HALF_CIRCLE_SLACK):
+            said = (
+                f"side {_name(shape, i)}: an arc of radius {figures.length(size.m)} does not reach across its"
+                f" chord of {figures.length(chord)}"
+            )
+            hint = (
+                f"the radius must be at least half the chord, {figures.length(chord / 2.0)}; or give the rise"
+            )
+            faults.append(fault("arc-radius-short", said, _side_place(shape, i), hint))
+    return faults
+
+
+def _ring(shape: OutlineShape) -> Ring:
+    points = _points(shape)
+    if shape.exact_bulges:
+        return Ring(points, shape.exact_bulges)
+    out = _outward(shape, points)
+    if not out.any():
+        return Ring(points)
+    likely, other = (out, -out) if _runs_ccw(points) else (-out, out)
+    ring, turned = Ring(points, likely), Ring(points, other)
+    if (ring.is_ccw == (likely is out)) and not crossings(ring):
+        return ring
+    # The corners alone can turn the other way than the floor does, where one arc holds most of it.
+    sound = turned.is_ccw == (other is out) and not crossings(turned)
+    return turned if sound else ring
+
+
+def _outward(shape: OutlineShape, points: Sequence[tuple[float, float]]) -> arcs.Floats:
+    """Bulges as they are on a counter-clockwise outline."""
+    bulges = np.zeros(len(points))
+    for i, side in enumerate(shape.sides):
+        if side.arc is not None:
+            bulges[i] = _bulge(side, math.dist(points[i], points[(i + 1) % len(points)]))
+    return bulges
+
+
+def _bulge(side: Side, chord_m: float) -> float:
+    arc = side.arc
+    assert arc is not None
+    if arc.rise is not None:
+        size = arcs.bulge_from_rise(chord_m, arc.rise.m)
+    else:
+        assert arc.radius is not None
+        size = arcs.bulge_from_radius(chord_m, arc.radius.m, major=arc.major)
+    return size if arc.bulge is Bulge.OUT else -size
+
+
+def _runs_ccw(points: Sequence[tuple[float, float]]) -> bool:
+    if len(points) < 3:
+        return True
+    ring = Ring(points)
+    return ring.signed_area_m2 >= -1e-12 * ring.perimeter_m**2
+
+
+def _meeting_faults(
+    met: Sequence[Crossing], shape: OutlineShape, figures: Figures, whose: str
+) -> list[Fault]:
+    faults = [_meeting_fault(crossing, shape, figures, whose) for crossing in met[:MOST_FAULTS]]
+    if len(met) > MOST_FAULTS:
+        rest = f"{whose}: the outline meets itself in {len(met) - MOST_FAULTS} more places"
+        faults.append(fault("outline-crosses", rest, faults[0].place))
+    return faults
+
+
+def _meeting_fault(crossing: Crossing, shape: OutlineShape, figures: Figures, whose: str) -> Fault:
+    one, two = _name(shape, crossing.i), _name(shape, crossing.j)
+    at = f"{figures.length(crossing.point[0])}, {figures.length(crossing.point[1])}"
+    place = _side_place(shape, crossing.i)
+    order = f"look at the order of the corners, and at the coordinates of sides {one} and {two}"
+    match crossing.kind:
+        case Meeting.CROSS:
+            return fault("outline-crosses", f"{whose}: sides {one} and {two} cross at {at}", place, order)
+        case Meeting.SPIKE:
+            said = f"{whose}: side {two} goes straight back over side {one} at {at}"
+            return fault("outline-spike", said, place, "leave out the corner that sticks out")
+        case Meeting.OVERLAP:
+            said = f"{whose}: sides {one} and {two} lie on each other from {at}"
+            return fault("outline-overlaps", said, place, order)
+        case Meeting.TOUCH:
+            said = f"{whose}: sides {one} and {two} touch at {at}, so the floor is pinched to nothing there"
+            return fault("outline-touches", said, place, "give the two parts as two slabs, or leave a gap")
+        case Meeting.REPEAT:
+            said = f"{whose}: side {one} is 0 long"
+            return fault("corner-repeated", said, place, "leave one of its corners out")
+
+
+def _over_half(shape: OutlineShape, ring: Ring, figures: Figures, whose: str) -> list[Notice]:
+    """An arc taped by a rise above half its chord is more than a half circle: rare enough to ask about."""
+    notices = []
+    for i, side in enumerate(shape.sides):
+        if (
+            shape.exact_bulges
+            or side.arc is None
+            or side.arc.rise is None
+            or abs(ring.bulges[i]) <= 1.0 + 1e-9
+        ):
+            continue
+        flipped = ring.bulges.copy()
+        flipped[i] = -flipped[i]
+        other = {Bulge.OUT: "in", Bulge.IN: "out"}[side.arc.bulge]
+        said = (
+            f"side {_name(shape, i)}: a rise of {figures.length(side.arc.rise.m)} is more than half its chord"
+            f" of {figures.length(ring.chords_m[i])}, so the arc is more than a half circle; the area inside"
+            f" the outline is {figures.area(ring.area_m2)} with it {side.arc.bulge.value} and"
+            f" {figures.area(Ring(ring.points, flipped).area_m2)} with it {other}"
+        )
+        notices.append(Notice(code="arc-over-half", text=said, where=f"{whose}, side {_name(shape, i)}"))
+    return notices
