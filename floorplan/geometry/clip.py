@@ -272,7 +272,10 @@ def _runs(every: _Segments, others: _Segments, one: Ints, two: Ints, width: floa
     merged = _merged((one[near], low[near], high[near]), 2.0 * width / every.lengths)
     length = every.lengths[merged[0]]
     long = (merged[2] - merged[1]) * length > np.minimum(RUN_WIDTHS * width, length - 2.0 * width)
-    return merged[0][long], merged[1][long], merged[2][long]
+    owner, low, high, length = merged[0][long], merged[1][long], merged[2][long], length[long]
+    # Ends were let run over by the width, so that runs on a chain of others join; a run ends with the chain.
+    over = width / length
+    return owner, np.where(low > over, low + over, 0.0), np.where(high < 1.0 - over, high - over, 1.0)
 
 
 def _between(
