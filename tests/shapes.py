@@ -278,7 +278,7 @@ def worked_patio() -> Plan:
 
 
 def worked_garage() -> Plan:
-    """Worked estimate 10B: a two-car garage with door line, pad, step, drain, column, saw cuts and a crack."""
+    """Worked estimate 10B: a garage with door line, pad, step, drain, column, saw cuts and a crack."""
     corners = [
         *((0, 0), (3, 0), (3, -0.5), (19, -0.5), (19, 0), (22, 0)),
         *((22, 22), (15, 22), (15, 25.5), (3, 25.5), (0, 22.5)),

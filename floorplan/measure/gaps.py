@@ -14,7 +14,7 @@ from ..plan.model import Plan, Slab
 from ..units.figures import Figures
 from .model import Edge
 from .nearby import corner_words, nearest_corner
-from .reach import Reach, clear_width_m
+from .reach import Reach, body_keep_off
 from .solved import SolvedShape
 
 TOUCHING_M: Final = 1e-4
@@ -44,7 +44,8 @@ def _gaps(edges: Sequence[Edge], plan: Plan) -> Iterator[tuple[float, float, str
     holes = [k for k, edge in enumerate(standing) if edge.cutout is not None]
     if not holes:
         return
-    half = np.array([clear_width_m(plan.grinder, plan.edge_kinds[edge.kind]) for edge in standing])
+    kinds = plan.edge_kinds
+    half = np.array([max(0.0, body_keep_off(plan.grinder, kinds[edge.kind])) for edge in standing])
     lines = np.array([edge.lines for edge in standing], dtype=object)
     reach = 2.0 * float(half.max())
     asked, near = shapely.STRtree(lines).query(lines[holes], predicate="dwithin", distance=reach)

@@ -134,7 +134,7 @@ def _notices(meant: Sequence[tuple[Joint, Clipped]], slab: Slab, figures: Figure
         (
             "joint-along-edge",
             beside,
-            'runs along the edge of the floor (a joint there is given as along = ["A-B"])',
+            'runs along the edge of the floor (give it as along = ["A-B"])',
         ),
         ("joint-clipped", outside, "lies off the floor or in cut-outs"),
     ):

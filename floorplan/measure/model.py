@@ -177,8 +177,8 @@ class Suspect:
 class SurveyReport:
     """How the measurements of a walk, tape or offsets shape fitted.
 
-    `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing closes on
-    itself. `redundancy` is the number of lengths beyond those needed.
+    `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing
+    closes on itself. `redundancy` is the number of lengths beyond those needed.
     """
 
     method: str
