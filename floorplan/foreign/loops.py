@@ -1,0 +1,190 @@
+"""Loops in plain arrays: thousands are measured at once, a `Ring` is made only of those that are used."""
+
+from __future__ import annotations
+
+from array import array
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from ..geometry import arcs
+from ..geometry.arcs import Floats, Ints
+from ..geometry.rings import Ring, side_boxes
+from .strokes import Strokes
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Loops:
+    """Closed runs of pieces, counter-clockwise.
+
+    Attributes:
+        xy: (n, 2) corners of all loops, one after the other.
+        bulges: (n,) of the side from each corner to the next.
+        first: (k + 1,) row of each loop's first corner, and n.
+        layer: (k,) index of the layer that most of it lies on.
+        kind: (k,) kind of entity of its first piece.
+        faces: (k,) into how many parts inner lines split it.
+    """
+
+    xy: Floats
+    bulges: Floats
+    first: Ints
+    layer: Ints
+    kind: Ints
+    faces: Ints
+
+    def __len__(self) -> int:
+        return len(self.layer)
+
+    @property
+    def counts(self) -> Ints:
+        """Corners of each loop, (k,)."""
+        return np.diff(self.first)
+
+    @property
+    def ends(self) -> Floats:
+        """The corner after each corner, (n, 2)."""
+        after = np.arange(1, len(self.xy) + 1)
+        after[self.first[1:] - 1] = self.first[:-1]
+        return self.xy[after]
+
+    def lengths(self) -> Floats:
+        """Length of each side, arcs exact, (n,)."""
+        across = self.ends - self.xy
+        return arcs.lengths_m(np.hypot(across[:, 0], across[:, 1]), self.bulges)
+
+    def perimeters(self) -> Floats:
+        """Length round each loop, arcs exact, (k,)."""
+        return np.add.reduceat(self.lengths(), self.first[:-1]) if len(self) else np.zeros(0)
+
+    def signed_areas(self) -> Floats:
+        """Area of each loop, arcs exact, positive counter-clockwise, (k,)."""
+        if not len(self):
+            return np.zeros(0)
+        about = np.repeat(self.xy[self.first[:-1]], self.counts, axis=0)
+        p, q = self.xy - about, self.ends - about
+        share = 0.5 * (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+        share += arcs.segment_areas_m2(np.hypot(*(q - p).T), self.bulges)
+        return np.add.reduceat(share, self.first[:-1])
+
+    def boxes(self) -> Floats:
+        """Box around each loop: least x, least y, greatest x, greatest y, (k, 4)."""
+        if not len(self):
+            return np.zeros((0, 4))
+        low, high = side_boxes(self.xy, self.ends, self.bulges)
+        return np.hstack(
+            (
+                np.minimum.reduceat(low, self.first[:-1], axis=0),
+                np.maximum.reduceat(high, self.first[:-1], axis=0),
+            )
+        )
+
+    def ring(self, k: int) -> Ring:
+        """One loop as a ring, in drawing units."""
+        rows = slice(int(self.first[k]), int(self.first[k + 1]))
+        return Ring(self.xy[rows], self.bulges[rows])
+
+    def polygons(self, tolerances: Floats) -> NDArray[np.object_]:
+        """Each loop as a polygon of chords, (k,), every arc within its loop's tolerance, (k,)."""
+        if not len(self):
+            return np.zeros(0, dtype=object)
+        owner = np.repeat(np.arange(len(self)), self.counts)
+        steps = np.ones(len(self.xy), np.intp)
+        bent = np.flatnonzero(self.bulges)
+        if len(bent):
+            # Arcs are stepped by the rise of a step: half of it is a quarter of the rise.
+            chord = np.hypot(*(self.ends[bent] - self.xy[bent]).T)
+            rise = 0.5 * chord * np.abs(self.bulges[bent])
+            wanted = np.sqrt(rise / tolerances[owner[bent]])
+            steps[bent] = np.clip(np.ceil(wanted), 2, 512).astype(np.intp)
+        side = np.repeat(np.arange(len(steps)), steps)
+        start = np.cumsum(steps) - steps
+        share = (np.arange(len(side)) - start[side]) / steps[side]
+        points = arcs.points_at(self.xy[side], self.ends[side], self.bulges[side], share)
+        points[start] = self.xy
+        index = owner[side]
+        return np.asarray(shapely.polygons(shapely.linearrings(points, indices=index)))
+
+    def chosen(self, keep: NDArray[np.bool_]) -> Loops:
+        """Only the loops where `keep`, (k,), is true."""
+        if keep.all():
+            return self
+        counts = self.counts
+        rows = np.repeat(keep, counts)
+        first = np.concatenate(([0], np.cumsum(counts[keep])))
+        return Loops(
+            self.xy[rows], self.bulges[rows], first, self.layer[keep], self.kind[keep], self.faces[keep]
+        )
+
+
+class LoopBook:
+    """Collects loops; turns each counter-clockwise at the end."""
+
+    def __init__(self) -> None:
+        self._xy: list[Floats] = []
+        self._bulges: list[Floats] = []
+        self._counts, self._layer, self._kind, self._faces = array("q"), array("q"), array("q"), array("q")
+
+    def add(self, xy: Floats, bulges: Floats, *, layer: int, kind: int, faces: int = 1) -> None:
+        """One loop; what encloses nothing (fewer than three corners, all straight) is passed over."""
+        if len(xy) < 2 or (len(xy) == 2 and not bulges.any()):
+            return
+        self._xy.append(xy)
+        self._bulges.append(bulges)
+        self._counts.append(len(xy))
+        self._layer.append(layer)
+        self._kind.append(kind)
+        self._faces.append(faces)
+
+    def add_stroke(self, strokes: Strokes, k: int, noise: float) -> None:
+        """A closed stroke; corners that repeat the one before are dropped."""
+        rows = strokes.rows(k)
+        xy, bulges = strokes.xy[rows], strokes.bulges[rows]
+        if not strokes.closed[k]:
+            xy, bulges = xy[:-1], bulges[:-1]
+        step = np.hypot(*(np.roll(xy, -1, axis=0) - xy).T)
+        keep = step > noise * 1e-3
+        if not keep.all():
+            # A side of no length says nothing; the corner at its end stands for both.
+            xy, bulges = xy[keep], bulges[keep]
+        self.add(xy, bulges, layer=int(strokes.layer[k]), kind=int(strokes.kind[k]))
+
+    def add_chain(self, soup: Strokes, chain: list[int], forward: list[bool]) -> None:
+        """Open strokes end to end, each forward or backward."""
+        xy, bulges = [], []
+        for k, ahead in zip(chain, forward, strict=True):
+            rows = soup.rows(k)
+            points, bends = soup.xy[rows], soup.bulges[rows]
+            xy.append(points[:-1] if ahead else points[:0:-1])
+            bulges.append(bends[:-1] if ahead else -bends[-2::-1])
+        layers = soup.layer[chain]
+        layer = int(layers[0]) if len(set(layers.tolist())) == 1 else int(np.argmax(np.bincount(layers)))
+        self.add(np.concatenate(xy), np.concatenate(bulges), layer=layer, kind=int(soup.kind[chain[0]]))
+
+    def loops(self) -> Loops:
+        """Everything collected, counter-clockwise."""
+        first = np.concatenate(([0], np.cumsum(self._counts))).astype(np.intp)
+        xy = np.concatenate(self._xy) if self._xy else np.zeros((0, 2))
+        bulges = np.concatenate(self._bulges) if self._bulges else np.zeros(0)
+        loops = Loops(
+            xy, bulges, first, *(np.array(v, np.intp) for v in (self._layer, self._kind, self._faces))
+        )
+        return _counter_clockwise(loops)
+
+
+def _counter_clockwise(loops: Loops) -> Loops:
+    clockwise = loops.signed_areas() < 0.0
+    if not clockwise.any():
+        return loops
+    rows = np.arange(len(loops.xy))
+    owner = np.repeat(np.arange(len(loops)), loops.counts)
+    turn = clockwise[owner]
+    # Corner 0 stays first, the others follow backwards; side i becomes side n - 1 - i.
+    start, count = loops.first[:-1][owner], loops.counts[owner]
+    place = rows - start
+    corner = np.where(turn, start + (count - place) % count, rows)
+    side = np.where(turn, start + count - 1 - place, rows)
+    bulges = np.where(turn, -loops.bulges[side], loops.bulges[side])
+    return Loops(loops.xy[corner], bulges, loops.first, loops.layer, loops.kind, loops.faces)

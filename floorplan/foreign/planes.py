@@ -1,0 +1,90 @@
+"""Planes and placements: from an entity's own plane through nested blocks down to the plan.
+
+A placement is a 3 x 4 matrix: the first three columns turn and scale, the last one shifts. Nothing here knows
+blocks or files. Source of the plane of an entity: DXF reference, "Arbitrary axis algorithm".
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Placement: TypeAlias = NDArray[np.float64]
+
+STRAIGHT_UP: Final = (0.0, 0.0, 1.0)
+
+_ROUNDED: Final = 1.0 / 64.0
+"""Nearer than this to the plan's own axis, the arbitrary axis algorithm takes the other reference axis."""
+
+_SIMILAR: Final = 1e-9
+"""Relative difference up to which a placement counts as keeping circles round."""
+
+
+def unmoved() -> Placement:
+    """The placement that changes nothing."""
+    return np.eye(3, 4)
+
+
+def then(outer: Placement, inner: Placement) -> Placement:
+    """The placement that does `inner` first and `outer` after it."""
+    joined = np.empty((3, 4))
+    joined[:, :3] = outer[:, :3] @ inner[:, :3]
+    joined[:, 3] = outer[:, :3] @ inner[:, 3] + outer[:, 3]
+    return joined
+
+
+def plane_of(normal: tuple[float, float, float]) -> Placement:
+    """From an entity's own plane, given by its extrusion, to the space around it."""
+    length = math.hypot(*normal)
+    if not (length > 0.0 and math.isfinite(length)):
+        return unmoved()
+    z = np.array(normal) / length
+    if abs(z[0]) < _ROUNDED and abs(z[1]) < _ROUNDED:
+        x = np.cross((0.0, 1.0, 0.0), z)
+    else:
+        x = np.cross((0.0, 0.0, 1.0), z)
+    x /= np.linalg.norm(x)
+    placed = np.zeros((3, 4))
+    placed[:, 0], placed[:, 1], placed[:, 2] = x, np.cross(z, x), z
+    return placed
+
+
+def placed_block(
+    *,
+    at: tuple[float, float, float],
+    base: tuple[float, float, float],
+    scale: tuple[float, float, float],
+    turn_deg: float,
+    normal: tuple[float, float, float],
+) -> Placement:
+    """How an INSERT puts its block: base point to the origin, scaled, turned, shifted, tilted."""
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    matrix = np.zeros((3, 4))
+    matrix[:, 0] = (cos * scale[0], sin * scale[0], 0.0)
+    matrix[:, 1] = (-sin * scale[1], cos * scale[1], 0.0)
+    matrix[:, 2] = (0.0, 0.0, scale[2])
+    matrix[:, 3] = np.array(at) - matrix[:, :3] @ np.array(base)
+    return matrix if normal == STRAIGHT_UP else then(plane_of(normal), matrix)
+
+
+def similarity(placement: Placement) -> float:
+    """+1 when circles in the plane stay circles on the plan, -1 when mirrored besides, 0 when they do not."""
+    plain, mirrored = _halves(placement)
+    if mirrored <= _SIMILAR * plain:
+        return 1.0
+    return -1.0 if plain <= _SIMILAR * mirrored else 0.0
+
+
+def stands_upright(placement: Placement) -> bool:
+    """True when the plane is seen edge-on from above, so that nothing in it encloses floor."""
+    plain, mirrored = _halves(placement)
+    return abs(plain - mirrored) <= _SIMILAR * (plain + mirrored)
+
+
+def _halves(placement: Placement) -> tuple[float, float]:
+    """The parts that turn and that mirror; the two stretches are their sum and their difference."""
+    (a, b), (c, d) = placement[:2, :2]
+    return 0.5 * math.hypot(a + d, b - c), 0.5 * math.hypot(a - d, b + c)

@@ -1,0 +1,142 @@
+"""Strokes: the line work of a drawing in plain arrays, whatever file it came from.
+
+A *stroke* is one entity's worth of line work: points joined by straight or circular pieces, open or closed.
+Pieces carry a bulge, tan(angle / 4), positive counter-clockwise, as everywhere. Coordinates are those of the
+drawing; nothing has been converted yet.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..geometry.arcs import Floats, Ints
+
+LARGEST_COORDINATE = 1e12
+"""Anything farther out is no place on a drawing; squares of it would still be finite."""
+
+_LARGEST_BULGE = 1e6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Strokes:
+    """Many strokes, each a run of rows.
+
+    Attributes:
+        xy: (n, 2) points of all strokes in turn; a closed stroke does not repeat its first point.
+        bulges: (n,) bulge of the piece that starts at each point; 0 after the last point of an open stroke.
+        first: (k + 1,) row of the first point of each stroke, and n.
+        closed: (k,) whether the last point is joined to the first.
+        layer: (k,) index into the drawing's layers.
+        kind: (k,) index into the kinds of entity that the reader knows.
+    """
+
+    xy: Floats
+    bulges: Floats
+    first: Ints
+    closed: NDArray[np.bool_]
+    layer: Ints
+    kind: Ints
+
+    def __len__(self) -> int:
+        return len(self.closed)
+
+    @property
+    def counts(self) -> Ints:
+        """Number of points of each stroke, (k,)."""
+        return np.diff(self.first)
+
+    def rows(self, k: int) -> slice:
+        """The rows of one stroke."""
+        return slice(int(self.first[k]), int(self.first[k + 1]))
+
+    def chosen(self, keep: NDArray[np.bool_]) -> Strokes:
+        """Only the strokes where `keep`, (k,), is true."""
+        if keep.all():
+            return self
+        counts = self.counts
+        rows = np.repeat(keep, counts)
+        first = np.concatenate(([0], np.cumsum(counts[keep])))
+        return Strokes(
+            self.xy[rows], self.bulges[rows], first, self.closed[keep], self.layer[keep], self.kind[keep]
+        )
+
+    def moved(self, xy: Floats) -> Strokes:
+        """The same strokes with other points."""
+        return Strokes(xy, self.bulges, self.first, self.closed, self.layer, self.kind)
+
+
+class StrokeBook:
+    """Collects strokes while a file is read."""
+
+    def __init__(self) -> None:
+        self._x, self._y, self._bulge = array("d"), array("d"), array("d")
+        self._first, self._layer, self._kind = array("q", (0,)), array("q"), array("q")
+        self._closed = array("b")
+
+    def __len__(self) -> int:
+        return len(self._closed)
+
+    def add(
+        self,
+        points: Iterable[Sequence[float]],
+        bulges: Iterable[float],
+        *,
+        closed: bool,
+        layer: int,
+        kind: int,
+    ) -> None:
+        """One stroke; as many bulges as points."""
+        for point in points:
+            self._x.append(point[0])
+            self._y.append(point[1])
+        self._bulge.extend(bulges)
+        self._end(closed, layer, kind)
+
+    def add_line(
+        self, start: tuple[float, float], end: tuple[float, float], *, layer: int, kind: int
+    ) -> None:
+        """One straight piece."""
+        self._x.extend((start[0], end[0]))
+        self._y.extend((start[1], end[1]))
+        self._bulge.extend((0.0, 0.0))
+        self._end(False, layer, kind)
+
+    def _end(self, closed: bool, layer: int, kind: int) -> None:
+        self._first.append(len(self._x))
+        self._layer.append(layer)
+        self._kind.append(kind)
+        self._closed.append(closed)
+
+    def strokes(self) -> Strokes:
+        """What was collected."""
+        return Strokes(
+            np.column_stack((_floats(self._x), _floats(self._y))),
+            _floats(self._bulge),
+            _ints(self._first),
+            np.frombuffer(self._closed, dtype=np.int8).astype(np.bool_)
+            if self._closed
+            else np.zeros(0, np.bool_),
+            _ints(self._layer),
+            _ints(self._kind),
+        )
+
+
+def sound(strokes: Strokes) -> NDArray[np.bool_]:
+    """Which strokes have only real numbers within reach, (k,)."""
+    good = (np.abs(strokes.xy) <= LARGEST_COORDINATE).all(axis=1) & (np.abs(strokes.bulges) <= _LARGEST_BULGE)
+    bad = np.zeros(len(strokes) + 1, dtype=np.intp)
+    np.add.at(bad, np.searchsorted(strokes.first, np.flatnonzero(~good), side="right") - 1, 1)
+    return np.asarray(bad[:-1] == 0, dtype=np.bool_)
+
+
+def _floats(values: array[float]) -> Floats:
+    return np.frombuffer(values, dtype=np.float64).copy() if values else np.zeros(0)
+
+
+def _ints(values: array[int]) -> Ints:
+    return np.frombuffer(values, dtype=np.int64).astype(np.intp) if values else np.zeros(0, np.intp)
