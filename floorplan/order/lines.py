@@ -74,6 +74,7 @@ def _line(
         source=product.source,
         amount=need,
         pack_amount=size,
+        pack=f"{words.size(measure, size)} {product.pack_word}".strip(),
     )
 
 
@@ -185,7 +186,8 @@ def _large(product: Product, need: float, packs: int, rules: OrderRules, words: 
     )
     mix = best_mix(need, product.packs)
     if len(product.packs) > 1 and mix[0] != packs and rules.choice is PackChoice.USUAL:
-        text += f": {mix_words(product, mix, words)} would do, if no batch needs more than its kit"
+        text += f": {mix_words(product, mix, words)} would do"
+        text += ", if no batch needs more than its kit" if product.parts else ""
     else:
         text += ": another rate or a smaller pack may fit"
     return Notice(code="spare-large", text=text, where=product.title)
@@ -231,6 +233,7 @@ def _mixed(
                 on_hand=hand if i == 0 else 0.0,
                 pack_size=words.number(product.measure, size),
                 pack_amount=size,
+                pack=f"{words.size(product.measure, size)} {product.pack_word}",
                 packs=count,
                 spare=words.number(product.measure, count * size - amount) + (hand if i == 0 else 0.0),
                 how=f"{base}; packs {why}: {all_words}",

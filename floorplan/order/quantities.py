@@ -36,6 +36,7 @@ class JobQuantities:
 
     Attributes:
         floor_m2: material area and treads.
+        slab_m2: material area alone.
         vertical_m2: coated faces, risers and open cheeks.
         ground_m2: floor ground by the walk-behind: net less everything ground by hand.
         hand_edge_m: edges ground by hand.
@@ -52,6 +53,7 @@ class JobQuantities:
     """
 
     floor_m2: float
+    slab_m2: float
     vertical_m2: float
     ground_m2: float
     hand_edge_m: float
@@ -72,10 +74,12 @@ def job_quantities(takeoff: Takeoff, *, crew: int | None = None) -> JobQuantitie
     slabs = takeoff.slabs
     treads = sum(flight.tread_area_m2 for flight in takeoff.steps)
     risers = sum(flight.riser_area_m2 + flight.cheek_area_m2 for flight in takeoff.steps)
-    floor = takeoff.total("material_area_m2") + treads
+    slab_m2 = takeoff.total("material_area_m2")
+    floor = slab_m2 + treads
     vertical = takeoff.total("face_area_m2") + risers
     return JobQuantities(
         floor_m2=floor,
+        slab_m2=slab_m2,
         vertical_m2=vertical,
         ground_m2=sum(slab.net_area_m2 - slab.hand_grind_area_m2 for slab in slabs),
         hand_edge_m=takeoff.total("hand_grind_edge_m"),

@@ -27,6 +27,7 @@ AREA, RUN, WEIGHT, COUNT = "area", "run", "weight", "count"
 # What a rate counts, and what kind of number it is.
 BASES: Final = {
     "floor": AREA,
+    "slab": AREA,
     "vertical": AREA,
     "hand edge": RUN,
     "mask": RUN,
@@ -166,6 +167,7 @@ def _counts(row: Sundry, job: JobQuantities, mixes: int, swept_kg: float) -> lis
         return [getattr(coat, _BY_COAT[row.of]) for coat in job.coats]
     once = {
         "floor": job.floor_m2,
+        "slab": job.slab_m2,
         "vertical": job.vertical_m2,
         "hand edge": job.hand_edge_m,
         "mask": job.mask_m,
@@ -199,6 +201,7 @@ def _line(row: Sundry, counts: Sequence[float], words: Words) -> MaterialLine:
         pack_word=row.pack_word,
         product=row.name,
         source=row.source,
+        pack=f"{plain(size)} {unit} {row.pack_word}" if unit else row.pack_word,
         by_use=row.use,
         amount=need,
         pack_amount=1.0,

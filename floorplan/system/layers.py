@@ -121,7 +121,9 @@ def _rate(table: Table, product: Product | None) -> float | None:
     film = table.read(given[0], read_film)
     if given[0] == "wet_film" or film is None:
         return rate_of_film(film) if film else None
-    if product is None or not product.solids:
+    if product is None:
+        return None
+    if not product.solids:
         table.fault(
             "solids-missing", "dry_film needs the product's solids", "dry_film", 'give solids = "90 %"'
         )

@@ -34,8 +34,8 @@ _HOURS: Final = {
 TIME_KEYS: Final = ("at", *_MINUTES, *_HOURS)
 
 
-def read_product(table: Table, name: str, source: str, *, base: Product | None = None) -> Product | None:
-    """A product; what the table leaves out comes from `base`. None where it cannot be used, faults noted."""
+def read_product(table: Table, name: str, source: str, *, base: Product | None = None) -> Product:
+    """A product; what the table leaves out comes from `base`. Where faults are noted it only stands in."""
     packs, measure = _packs(table, base)
     solids = table.read("solids", read_percent, base.solids if base else None)
     if solids is not None and not 0 < solids <= 1:
@@ -58,7 +58,7 @@ def read_product(table: Table, name: str, source: str, *, base: Product | None =
         place=table.place,
     )
     table.finish()
-    return product if packs and measure else None
+    return product
 
 
 def read_times(table: Table, base: Times) -> Times:

@@ -159,7 +159,7 @@ def read_system(text: str, file: str, name: str) -> tuple[CoatingSystem, bool]:
     layers = [read_layer(table, products) for table in tables]
     system = _system(root, products, tuple(layer for layer in layers if layer is not None), name, file)
     root.finish()
-    _check(system, root, file, add_on=add_on, complete=len(system.layers) == len(tables))
+    _check(system, root, file, add_on=add_on, complete=not len(faults))
     faults.raise_if_any(DataFileError)
     return system, add_on
 
@@ -218,9 +218,7 @@ def _lines(root: Table, key: str) -> tuple[str, ...]:
 def _products(root: Table, known: Mapping[str, Product], source: str) -> dict[str, Product]:
     found: dict[str, Product] = {}
     for name, table in root.named_tables("product").items():
-        product = read_product(table, name, source, base=known.get(name))
-        if product is not None:
-            found[name] = product
+        found[name] = read_product(table, name, source, base=known.get(name))
     return found
 
 

@@ -1,0 +1,204 @@
+"""Coating systems: shipped ones complete, a user's own read with the faults of a plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from outside import rows
+
+from floorplan.errors import DataFileError
+from floorplan.system.model import Coat, Surface
+from floorplan.system.notations import rate_of_film
+from floorplan.system.reader import grades, load_system, read_system, shipped
+
+SQFT_PER_GAL = 0.3048**2 / (231 * 0.0254**3 * 1000)
+NEEDED = (
+    "outdoor-full-flake",
+    "garage-full-flake",
+    "partial-flake",
+    "quartz-double",
+    "clear-seal",
+    "clear-film-seal",
+    "plain-colour",
+    "one-day-flake",
+    "moisture-layer",
+)
+
+
+def faults_of(text: str) -> list[str]:
+    """What is wrong with a system file, one line a fault."""
+    with pytest.raises(DataFileError) as caught:
+        read_system(text, "ours.toml", "ours")
+    return [f"{fault.place.line if fault.place else 0}: {fault.code}" for fault in caught.value.faults]
+
+
+def test_every_system_of_the_trade_brief_is_shipped() -> None:
+    """S1 to S8 in generic words."""
+    assert set(NEEDED) == set(shipped())
+
+
+@pytest.mark.parametrize("name", [n for n in NEEDED if n != "moisture-layer"])
+def test_shipped_system_is_marked_typical(name: str) -> None:
+    """Each is typical, has coats with positive rates, and names its file as the source."""
+    system = load_system(name)
+    assert system.typical and system.coats and system.title and system.customer
+    assert all(coat.rate_m2_per_l > 0 and coat.product.packs for coat in system.coats)
+    assert (
+        "typical"
+        in Path(__file__).parents[2].joinpath(f"floorplan/system/data/{name}.toml").read_text().lower()
+    )
+
+
+@pytest.mark.parametrize(
+    ("system", "layer", "surface", "expected"),
+    [
+        # Trade brief, section 4 (common practice, no source): 160 / 1.15, 200 less 40 %, verticals 120.
+        ("outdoor-full-flake", "primer", Surface.FLOOR, 160 / 1.15),
+        ("outdoor-full-flake", "primer", Surface.FACES, 120),
+        ("outdoor-full-flake", "topcoat 1", Surface.FLOOR, 120),
+        ("outdoor-full-flake", "topcoat 2", Surface.FLOOR, 200),
+        ("garage-full-flake", "primer", Surface.TREADS, 160 / 1.10),
+        ("garage-full-flake", "topcoat", Surface.FLOOR, 110),
+        ("partial-flake", "topcoat", Surface.FLOOR, 200),
+    ],
+)
+def test_coverage_after_grade_and_texture(system: str, layer: str, surface: Surface, expected: float) -> None:
+    """The grade counts on the first coat only, the texture on the first topcoat only."""
+    rate = load_system(system).coverage_m2_per_l(layer, surface)
+    assert rate / SQFT_PER_GAL == pytest.approx(expected, rel=1e-9)
+
+
+def test_times_of_the_primer_and_topcoat() -> None:
+    """Trade brief 4.1: primer 30 min in the pail, 45 on the floor; topcoat recoat from 18 h."""
+    system = load_system("outdoor-full-flake")
+    primer, topcoat = system.coats[0], system.coats[1]
+    assert (primer.times.pail_min, primer.times.floor_min, primer.times.recoat_min_h) == (30, 45, 6.5)
+    assert primer.times.recoat_max_h is None
+    assert (topcoat.times.recoat_min_h, topcoat.times.recoat_max_h, topcoat.times.vehicle_h) == (18, 36, 168)
+    assert primer.times.at_c == pytest.approx(23.889, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    "check", [r for r in rows("b_coating", "B4-") if r["tol_kind"] == "abs"], ids=lambda r: r["id"]
+)
+def test_spreading_rate_of_film_thickness(check: dict) -> None:
+    """Published spreading rates: 1604 x solids / dry film (see each row's source)."""
+    given = check["inputs"]
+    rate = rate_of_film(given["dft_mil"] * 2.54e-5, given["volume_solids"]) / SQFT_PER_GAL
+    assert rate == pytest.approx(check["expected"]["ft2_per_gal"], abs=check["tolerance"]), check["source"]
+
+
+def test_moisture_layer_goes_before_the_first_coat_and_takes_the_grade() -> None:
+    """The primer then lies on a film, so that its rate is the smooth one."""
+    system = load_system("garage-full-flake + moisture-layer")
+    assert [coat.name for coat in system.coats] == ["moisture layer", "primer", "topcoat"]
+    assert system.coverage_m2_per_l("primer") / SQFT_PER_GAL == pytest.approx(160)
+    assert system.coverage_m2_per_l("moisture layer") / SQFT_PER_GAL == pytest.approx(100 / 1.10)
+
+
+def test_unknown_system_offers_the_nearest() -> None:
+    """The fault names what was read and what may have been meant."""
+    with pytest.raises(DataFileError, match=r"no coating system garage-full-flak\b") as caught:
+        load_system("garage-full-flak")
+    assert "did you mean garage-full-flake?" in caught.value.faults[0].hint
+
+
+def test_two_systems_or_only_an_add_on_are_refused() -> None:
+    """One system, then add-ons."""
+    for name in ("moisture-layer", "clear-seal + plain-colour"):
+        with pytest.raises(DataFileError) as caught:
+            load_system(name)
+        assert caught.value.faults[0].code == "system-add-on"
+
+
+OURS = """
+title = "Ours"
+surface = "broom"
+[product."house base"]
+packs = ["10 L"]
+mix = "3:1"
+densities = ["1.5 kg/L", "1.0 kg/L"]
+solids = "80 %"
+pack = "kit"
+[[layer]]
+name = "base"
+coat = "house base"
+on = ["floor", "steps"]
+dry_film = "200 um"
+first = true
+grit = "grit, 50 g/L"
+[[layer]]
+name = "flake"
+broadcast = "flake"
+thrown = "1 kg/m2"
+"""
+
+
+def test_own_system_by_film_thickness(tmp_path: Path) -> None:
+    """80 % solids at 200 µm dry is 1000 x 0.8 / 200 = 4 m²/L; the file beside the plan is found by name."""
+    (tmp_path / "ours.toml").write_text(OURS, encoding="utf-8")
+    for name in ("ours", "ours.toml"):
+        coat = load_system(name, tmp_path).coats[0]
+        assert coat.rate_m2_per_l == pytest.approx(4.0)
+        assert coat.coverage_m2_per_l(factor=1.25) == pytest.approx(3.2)
+        assert [part.share for part in coat.product.parts] == pytest.approx([0.75, 0.25])
+        assert coat.grit is not None and coat.grit.kg_per_l == pytest.approx(0.05)
+
+
+def test_restated_product_keeps_what_it_does_not_state() -> None:
+    """A firm's primer in other kits: the clock and the mix stay the shipped ones."""
+    text = '[product."epoxy primer"]\npacks = ["1.5 gal"]\n'
+    text += '[[layer]]\ncoat = "epoxy primer"\nrate = "150 sf/gal"\n'
+    system, _ = read_system(text, "ours.toml", "ours")
+    product = system.coats[0].product
+    assert product.packs == pytest.approx((1.5 * 3.785411784,))
+    assert product.times.pail_min == 30 and len(product.parts) == 2
+
+
+@pytest.mark.parametrize(
+    ("change", "faults"),
+    [
+        (("surface =", "surfase ="), ["3: key-unknown"]),
+        (('"broom"', '"brom"'), ["3: value-unknown"]),
+        (('dry_film = "200 um"', ""), ["10: rate-missing"]),
+        (('dry_film = "200 um"', 'dry_film = "0 um"'), ["14: film-range"]),
+        (('dry_film = "200 um"', 'rate = "160"'), ["14: rate-no-unit"]),
+        (('"house base"\non', '"hose base"\non'), ["12: value-unknown"]),
+        (('"10 L"', '"10 L", "4 kg"'), ["5: packs-mixed"]),
+        (('mix = "3:1"', 'mix = "3 to 1"'), ["6: ratio-unreadable"]),
+        (('"grit, 50 g/L"', '"grit"'), ["16: grit-unreadable"]),
+        (('thrown = "1 kg/m2"', ""), ["17: key-missing"]),
+        (('broadcast = "flake"', 'broadcast = "flake"\nwork = "scrape"'), ["20: layer-kind"]),
+        (('name = "flake"', 'name = "base"'), []),
+    ],
+)
+def test_faults_of_a_system_file(change: tuple[str, str], faults: list[str]) -> None:
+    """All faults of a file together, each with its line."""
+    text = OURS.replace(*change)
+    assert text != OURS
+    if faults:
+        assert sorted(faults_of(text)) == sorted(faults)
+    else:
+        assert faults_of(text)[0].endswith("layer-twice")
+
+
+def test_grades_run_from_smooth_to_rough() -> None:
+    """Trade brief 4.4: factors 1.00, 1.10, 1.15, 1.30, 1.50 in trade words."""
+    assert [(g.name, g.factor) for g in grades()] == [
+        ("trowelled", 1.00),
+        ("ordinary", 1.10),
+        ("broom", 1.15),
+        ("weathered", 1.30),
+        ("aggregate", 1.50),
+    ]
+
+
+def test_layer_lookup_refuses_what_is_no_coat() -> None:
+    """Asking for the coverage of flake is the caller's mistake."""
+    system = load_system("outdoor-full-flake")
+    with pytest.raises(TypeError):
+        system.coverage_m2_per_l("flake")
+    with pytest.raises(KeyError):
+        system.coverage_m2_per_l("nothing")
+    assert isinstance(system.layer("primer"), Coat)
