@@ -61,7 +61,7 @@ def _survey(survey: SurveyReport, area_std_m2: float, figures: Figures) -> list[
 
 def _measurement(m: Measurement, figures: Figures) -> tuple[str, ...]:
     # Residuals are smaller than the display step of a length, so they are shown to 1/16 in or 1 mm.
-    off = Figures(figures.style, fine=True).length(m.residual_m) if m.status != "inferred" else ""
+    off = Figures(figures.style, parts=16).length(m.residual_m) if m.status != "inferred" else ""
     taped = figures.length(m.taped_m) if m.status != "inferred" else "~"
     note = m.note or ("adjusted" if m.status == "adjusted" else "")
     return (m.start, m.end, taped, figures.length(m.fitted_m), off, note)

@@ -61,7 +61,7 @@ class _Open:
         return sum(
             (leg.length_m * self.unit(k) for k, leg in enumerate(self.legs)
              if self.said.train[k] == train and leg.length_m is not None),
-            complex(),
+            0j,
         )  # fmt: skip
 
 

@@ -40,7 +40,9 @@ class Walked:
         gap_deg: direction from the start to where the walk ended, counter-clockwise from the sheet's right.
         ratio: perimeter over gap; 0 when it closes.
         grade: of the gap.
-        checked: False when what was missing used up the check.
+        redundancy: checks that are left: two from closing, less one for each value found, and one from
+            angles.
+        suspect: in an amber walk, the leg whose length a known mistake would put right: (leg, length, why).
         area_m2: enclosed, arcs included.
         area_std_m2: its standard error.
         std_m: (n,) standard error of each corner against the first.
@@ -56,7 +58,8 @@ class Walked:
     gap_deg: float
     ratio: float
     grade: Grade
-    checked: bool
+    redundancy: int
+    suspect: tuple[int, float, str] | None
     area_m2: float
     area_std_m2: float
     std_m: tuple[float, ...]
@@ -121,7 +124,10 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         gap_deg=float(np.degrees(np.arctan2(chosen.gap[1], chosen.gap[0]))) % 360.0,
         ratio=chosen.perimeter_m / chosen.gap_m if chosen.gap_m > 1e-9 else 0.0,
         grade=chosen.grade,
-        checked=chosen.closed.found < 2,
+        redundancy=2 - chosen.closed.found + (chosen.said.angle_gap_deg is not None),
+        suspect=suspect_leg(legs, chosen.closed, chosen.gap, feet=feet)
+        if chosen.grade is Grade.AMBER
+        else None,
         area_m2=shape.area_m2,
         area_std_m2=area_std,
         std_m=std,
