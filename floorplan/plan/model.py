@@ -511,7 +511,7 @@ class Plan:
     ignore_below_m2: float
     sheet: SheetInfo = SheetInfo()
     path: str = field(default="", compare=False)
-    notices: tuple[Notice, ...] = ()
+    notices: tuple[Notice, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "edge_kinds", MappingProxyType(dict(self.edge_kinds)))

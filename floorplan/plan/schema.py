@@ -38,7 +38,7 @@ _TYPES: dict[Holds, dict[str, Any]] = {
 }
 _DEFS = {
     "length": {
-        "description": "a length as on a tape sheet: 12' 6 1/2\", 150\", 3.81 m; bare numbers are in the plan's units",
+        "description": 'a length as on a tape sheet: 12\' 6 1/2", 150", 3.81 m; bare numbers are in units',
         "type": ["string", "number"],
     },
     "angle": {"description": "degrees, 30 deg or 12°30'", "type": ["string", "number"]},

@@ -97,7 +97,7 @@ def _read_cutout(job: Job, asked: Asked, names: Names) -> Cutout | None:
 
 
 def _places(job: Job, asked: Asked, names: Names, who: str) -> tuple[Spot, ...]:
-    spots = (read_spot(job, cell, names, who) for cell in asked.cells("at"))
+    spots = (read_spot(job, cell, names, who) for cell in asked.lines("at"))
     return tuple(spot for spot in spots if spot is not None)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
@@ -36,6 +37,7 @@ KEYS = Keys(
     ),
 )
 
+_NAME = re.compile(r"[^,|#?\x00-\x1f\x7f]+")
 _FLAGS = ("hand_grind", "mask", "brush", "face", "drop")
 _LENGTHS = ("gap", "overhang", "band", "mask_height")
 
@@ -45,11 +47,11 @@ def read_edge_kinds(job: Job, tables: Mapping[str, Asked]) -> Mapping[str, EdgeK
     kinds = dict(SHIPPED)
     for typed, asked in tables.items():
         name = tidy_kind(typed)
-        if not name or "," in name or "|" in name or not name.isprintable() or name.startswith("arc "):
+        if not _NAME.fullmatch(name) or name.startswith("arc "):
             asked.fault(
                 "edge-kind-name",
                 f"an edge kind cannot be called {typed!r}",
-                hint="use words without commas and bars, not starting with arc",
+                hint="use words without , | # and ?, not starting with arc",
             )
         kinds[name] = _row(asked, kinds.get(name, blank(name)))
         asked.finish()

@@ -127,7 +127,7 @@ def _read_form(job: Job, asked: Asked, names: Names, who: str) -> JointLines | J
         asked.fault("key-unused", f"{who}: {name} goes with spacing only", name, "leave it out")
     if "lines" in asked:
         return _lines(job, asked, names, who)
-    sides = [read_side_name(job, cell, names, who) for cell in asked.cells("along")]
+    sides = [read_side_name(job, cell, names, who) for cell in asked.lines("along")]
     good = tuple(side for side in sides if side is not None)
     return JointAlong(sides=good) if good else None
 

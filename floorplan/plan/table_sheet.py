@@ -8,6 +8,7 @@ from .asked import Asked
 from .job import Job
 from .keys import Holds, Key, Keys
 from .model import SheetInfo
+from .toml_text import number
 
 KEYS = Keys(
     "sheet",
@@ -32,6 +33,9 @@ KEYS = Keys(
     ),
 )
 
+_UP_DEG = 90.0
+_CIRCLE_DEG = 360.0
+_DIGITS = 9
 _NORTH = {"up": 90.0, "left": 180.0, "down": 270.0, "right": 0.0}
 
 
@@ -52,6 +56,16 @@ def read_sheet(job: Job, asked: Asked | None) -> SheetInfo:
     return sheet
 
 
+def north_text(north_deg: float) -> str:
+    """The direction of north as a plan gives it: degrees clockwise from straight up."""
+    return f"{number(_turned(north_deg))} deg"
+
+
+def _turned(degrees: float) -> float:
+    """From counter-clockwise from the right to clockwise from up, or back; clear of float dust."""
+    return round((_UP_DEG - degrees) % _CIRCLE_DEG, _DIGITS) % _CIRCLE_DEG
+
+
 def _north(asked: Asked) -> float | None:
     """Direction of north, counter-clockwise from the sheet's right."""
     return asked.read("north", _north_deg)
@@ -62,7 +76,7 @@ def _north_deg(text: str) -> float:
     if word in _NORTH:
         return _NORTH[word]
     try:
-        return (90.0 - read_angle(text)) % 360.0
+        return _turned(read_angle(text))
     except Unreadable as problem:
         hint = "write up, down, left, right, or degrees clockwise from straight up, as 30 deg"
         raise Unreadable(problem.code, problem.text, hint, start=problem.start, end=problem.end) from problem

@@ -116,7 +116,7 @@ def _read_slab(job: Job, asked: Asked, number: int, default: Cell | None) -> Sla
     faces = table_faces.read_faces(job, asked.tables("face"), names, cutouts)
     entry_cell = asked.cell("entry")
     entry = None if entry_cell is None else _place(job, entry_cell, names, f"{whose}: entry")
-    exits = (_place(job, cell, names, f"{whose}: exits") for cell in asked.cells("exits"))
+    exits = (_place(job, cell, names, f"{whose}: exits") for cell in asked.lines("exits"))
     surface, notes = _surface(asked, system), asked.texts("notes")
     asked.finish()
     if shape is None:

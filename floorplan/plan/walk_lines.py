@@ -22,7 +22,8 @@ _HINT = (
 )
 _SHEET = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 _NUMBER = r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+"
-_ANGLE = rf"(?:{_NUMBER})(?:\s*(?:°|º|deg\b|degrees\b))?(?:\s*[0-9]+(?:\.[0-9]*)?['′’](?:\s*[0-9.]+[\"″”])?)?"
+# Minutes need a degree sign before them: `inside 62 20'` is 62 degrees, then twenty feet.
+_ANGLE = rf"(?:{_NUMBER})(?:\s*[°º](?:\s*[0-9]+['′’](?:\s*[0-9.]+[\"″”])?)?|\s*deg(?:rees)?\b)?"
 _COMPASS = r"north|south|east|west|[nesw]"
 _HEADING = re.compile(
     rf"""(?P<missing>\?)
@@ -30,7 +31,7 @@ _HEADING = re.compile(
        | turn\s+(?P<turn>left|right)\b(?:\s+(?P<turned>{_ANGLE})(?=\s|,|$)(?!\s*['"]))?
        | inside\s+(?P<inside>{_ANGLE})(?=\s|,|$)
        | azimuth\s+(?P<azimuth>{_ANGLE})(?=\s|,|$)
-       | (?P<bearing>(?:north|south|[ns])\s*(?:{_ANGLE})\s*(?:east|west|[ew]))\b
+       | (?P<bearing>(?:north|south|[ns])\s*[0-9.][^|a-z,]*(?:deg\b[^|a-z,]*)?(?:east|west|[ew]))\b
        | (?P<compass>{_COMPASS})\b""",
     re.IGNORECASE | re.VERBOSE,
 )
