@@ -18,6 +18,7 @@ from floorplan.plan.model import (
     Corner,
     Cutout,
     EdgeKind,
+    Face,
     Grinder,
     Joint,
     JointAlong,
@@ -168,6 +169,11 @@ def joint(
 def lines(*typed: Sequence[tuple[float, float]], unit=ft) -> JointLines:
     """Typed lines of two or more points each."""
     return JointLines(lines=tuple(tuple(at(x, y, unit) for x, y in line) for line in typed))
+
+
+def face(along: tuple[str, str] | str, height: Length) -> Face:
+    """A coated face along a side, or round a cut-out; its line is 300."""
+    return Face(side=along, height=height, place=Place(file="plan.toml", line=300))
 
 
 def slab(shape: OutlineShape, name: str = "Patio", **parts: object) -> Slab:
