@@ -267,15 +267,13 @@ def _runs(every: _Segments, others: _Segments, one: Ints, two: Ints, width: floa
     low, high = _between(off, drift, -width, width)
     from_, to = _between(at, pace, 0.0, others.lengths[two])
     low, high = np.maximum(np.maximum(low, from_), 0.0), np.minimum(np.minimum(high, to), 1.0)
-    near = high > low
+    # A line that only crosses another stays near it too, over a stretch that must not lengthen a run.
+    near = (high > low) & (np.abs(drift) * RUN_WIDTHS <= 2.0 * every.lengths[one])
     # Round a bend the runs along two edges leave a gap no wider than the width.
     merged = _merged((one[near], low[near], high[near]), 2.0 * width / every.lengths)
     length = every.lengths[merged[0]]
     long = (merged[2] - merged[1]) * length > np.minimum(RUN_WIDTHS * width, length - 2.0 * width)
-    owner, low, high, length = merged[0][long], merged[1][long], merged[2][long], length[long]
-    # Ends were let run over by the width, so that runs on a chain of others join; a run ends with the chain.
-    over = width / length
-    return owner, np.where(low > over, low + over, 0.0), np.where(high < 1.0 - over, high - over, 1.0)
+    return merged[0][long], merged[1][long], merged[2][long]
 
 
 def _between(

@@ -201,7 +201,10 @@ def shares(sides: Sides, which: Ints, at: Floats) -> Floats:
     from_q = np.arctan2(d[:, 0] * b[:, 1] - d[:, 1] * b[:, 0], (b * d).sum(axis=1))
     nearer_q = (a * a).sum(axis=1) > (b * b).sum(axis=1)
     steep = np.where(nearer_q, 1.0 + from_p / safe, from_q / safe)
-    return np.asarray(np.clip(np.where(flat, gentle, steep), 0.0, 1.0), dtype=np.float64)
+    share = np.clip(np.where(flat, gentle, steep), 0.0, 1.0)
+    share[(at == p).all(axis=1)] = 0.0
+    share[(at == q).all(axis=1)] = 1.0
+    return np.asarray(share, dtype=np.float64)
 
 
 def off_side(sides: Sides, which: Ints, at: Floats, share: Floats) -> Floats:

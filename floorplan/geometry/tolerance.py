@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-FLAT_M: Final = 1e-4
-"""How far a chord may stand off its arc where a polygon stands in for it: a tenth of a millimetre, far below
-what a tape reads. Figures that must be exact never come from such a polygon."""
+FLAT_M: Final = 2e-5
+"""How far a chord may stand off its arc where a polygon stands in for it: chosen so that the strip ground
+by hand round a 4 in post keeps its area to 1e-4. Figures that must be exact never come from such a
+polygon."""
 
 SERIES_BELOW_BULGE: Final = 0.25
 """Below this bulge the segment area comes from its power series; above it the closed form loses under one
@@ -41,7 +42,7 @@ to a thousandth of a foot and leaves a line a millimetre inside the edge where i
 DOUBLED_M: Final = 1e-5
 """Lines this near are one line drawn twice: above the rounding of drawing files, below any two saw cuts."""
 
-RUN_WIDTHS: Final = 20.0
+RUN_WIDTHS: Final = 40.0
 """A line runs along another only if it stays near it for this many times the distance (under 3 degrees);
 otherwise it crosses it, and loses nothing."""
 
