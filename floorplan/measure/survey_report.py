@@ -34,18 +34,22 @@ def walk_report(labels: tuple[str, ...], found: Walked) -> SurveyReport:
                 note=note,
             )
         )
-    suspects = ()
-    if found.suspect is not None:
-        k, true_m, why = found.suspect
-        taped = float(found.closed.lengths_m[k])
-        end = labels[(k + 1) % len(labels)]
-        suspects = (Suspect(start=labels[k], end=end, taped_m=taped, likely_m=true_m, why=why),)
+    suspects = tuple(
+        Suspect(
+            start=labels[doubt.leg],
+            end=labels[(doubt.leg + 1) % len(labels)],
+            taped_m=float(found.closed.lengths_m[doubt.leg]),
+            likely_m=doubt.true_m,
+            why=doubt.why,
+        )
+        for doubt in found.doubts
+    )
     return SurveyReport(
         method="walk",
         measurements=tuple(rows),
         suspects=suspects,
-        closure_gap_m=found.gap_m,
-        closure_ratio=found.ratio,
+        closure_gap_m=found.gap_m if found.redundancy else None,
+        closure_ratio=found.ratio if found.redundancy else None,
         redundancy=found.redundancy,
     )
 

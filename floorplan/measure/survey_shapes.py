@@ -91,7 +91,7 @@ class _Source:
 
 
 def std_of(accuracy: Length | None, instrument: str) -> Callable[[float], float]:
-    """Standard error of a length, by what the plan says of the tape: a figure, an instrument, or the default one."""
+    """Standard error of a length by what the plan says of the tape: a figure, an instrument or nothing."""
     if accuracy is not None:
         fixed = accuracy.m
         return lambda length_m: fixed
@@ -118,7 +118,7 @@ def solve_walk(shape: WalkShape, plan: Plan, slab: Slab) -> SolvedShape:
         PlanError: the walk does not close, or what is missing cannot be found.
     """
     labels = tuple(leg.label for leg in shape.legs)
-    places = {(leg.label,): leg.place for leg in shape.legs}
+    places: dict[tuple[str, ...], Place | None] = {(leg.label,): leg.place for leg in shape.legs}
     source = _Source(Figures(plan.units), slab, places, shape.place)
     angle_std = ANGLE_STD_DEG if shape.angle_accuracy_deg is None else shape.angle_accuracy_deg
     try:

@@ -55,7 +55,7 @@ class Fit:
 
     @property
     def unit_error(self) -> float:
-        """How large the misfits are against the stated accuracy: 1 where it is right, 0 with nothing to check."""
+        """Size of the misfits against the stated accuracy: 1 where it is right, 0 with nothing to check."""
         return float(np.sqrt(self.chi2 / self.redundancy)) if self.redundancy > 0 else 0.0
 
     def std_m(self, point: int) -> float:

@@ -10,11 +10,10 @@ observation is taken out is the square of its standardised residual (follows fro
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..geometry.arcs import Floats
 from .adjust import CHECKED_ABOVE, Fit, adjust
 from .limits import critical
 from .misreadings import Misreading, likely
@@ -22,8 +21,8 @@ from .network import Network
 
 _MOST = 3
 _APART = 9.0
-"""Two lengths are told apart when taking out one helps the fit by this much more than the other (three standard
-errors, squared)."""
+"""Two lengths are told apart when taking out one helps the fit by this much more than the other (three
+standard errors, squared)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +46,7 @@ class Suspect:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Snooped:
-    """Suspects in the order found, and the fit without those that stand alone (the first fit where none does)."""
+    """Suspects in the order found, and the fit without those that stand alone (where any does)."""
 
     suspects: tuple[Suspect, ...]
     without: Fit
@@ -69,14 +68,10 @@ def snoop(network: Network, fit: Fit, *, feet: bool) -> Snooped:
             found += suspects
             break
         chosen = suspects[0] if len(suspects) == 1 else named[0]
-        found.append(Suspect(**{**_fields(chosen), "alone": True}))
+        found.append(replace(chosen, alone=True))
         left.remove(chosen.observation)
         reduced = adjust(network.without(set(range(len(network))) - set(left)), reduced.points)
     return Snooped(suspects=tuple(found), without=reduced, left=tuple(left))
-
-
-def _fields(suspect: Suspect) -> dict[str, object]:
-    return {name: getattr(suspect, name) for name in Suspect.__slots__}
 
 
 def _worst(fit: Fit) -> list[int]:
@@ -89,7 +84,7 @@ def _worst(fit: Fit) -> list[int]:
     if size[worst] <= critical(checked):
         return []
     like = np.flatnonzero((size[worst] ** 2 - size**2 < _APART) & (fit.redundancies > CHECKED_ABOVE))
-    return sorted(like.tolist(), key=lambda k: -size[k])
+    return [int(k) for k in like[np.argsort(-size[like], kind="stable")]]
 
 
 def _suspect(network: Network, left: list[int], fit: Fit, k: int, *, feet: bool) -> Suspect:
@@ -127,6 +122,6 @@ def spread_m(fit: Fit, i: int, j: int) -> float:
     """Standard error of the fitted distance between two points."""
     across = fit.points[j] - fit.points[i]
     unit = across / max(float(np.hypot(*across)), 1e-12)
-    row: Floats = np.zeros(2 * len(fit.points))
+    row = np.zeros(2 * len(fit.points))
     row[2 * i : 2 * i + 2], row[2 * j : 2 * j + 2] = -unit, unit
-    return float(np.sqrt(max(0.0, row @ fit.covariance @ row)))
+    return float(np.sqrt(max(0.0, float(row @ fit.covariance @ row))))

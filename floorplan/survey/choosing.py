@@ -77,7 +77,7 @@ def _settled(network: Network, shapes: tuple[Floats, ...], *, clockwise: bool) -
 
 
 def _points_inside(network: Network, points: Floats) -> bool:
-    """True when every point that is not on a side lies on the floor (a post stands in the slab, not beside it)."""
+    """True when every point that is not on a side lies on the floor: a post stands in the slab."""
     on_line = {int(row[0]) for row in network.lines}
     outline = points[: network.corner_count]
     return all(
@@ -105,8 +105,8 @@ def _which(network: Network, one: Fit, other: Fit, count: int) -> Finding:
     gap = np.hypot(*(one.points - other.points).T)
     moved = [name for name, far in zip(network.names, gap.tolist(), strict=True) if far > 0.25 * gap.max()]
     pairs = candidates(network)
-    lengths = [[float(np.hypot(*(fit.points[j] - fit.points[i]))) for i, j in pairs] for fit in (one, other)]
-    best = int(np.argmax(np.abs(np.subtract(*lengths))))
+    lengths = np.array([_lengths(fit, pairs) for fit in (one, other)])
+    best = int(np.argmax(np.abs(lengths[0] - lengths[1])))
     turned = [set(turns_in(fit.points[:n])) for fit in (one, other)]
     return Finding(
         code="tape-two-shapes" if any(name in network.corners for name in moved) else "tape-two-places",
@@ -117,12 +117,18 @@ def _which(network: Network, one: Fit, other: Fit, count: int) -> Finding:
             "area_m2": abs(shoelace_m2(one.points[:n])),
             "other_area_m2": abs(shoelace_m2(other.points[:n])),
             "tie": "-".join(network.names[k] for k in pairs[best]),
-            "length_m": lengths[0][best],
-            "other_length_m": lengths[1][best],
+            "length_m": float(lengths[0, best]),
+            "other_length_m": float(lengths[1, best]),
             "inward": _listed(network, turned[0]),
             "other_inward": _listed(network, turned[1]),
         },
     )
+
+
+def _lengths(fit: Fit, pairs: list[tuple[int, int]]) -> Floats:
+    ends = np.array(pairs, dtype=np.intp)
+    across = fit.points[ends[:, 1]] - fit.points[ends[:, 0]]
+    return np.asarray(np.hypot(across[:, 0], across[:, 1]), dtype=np.float64)
 
 
 def _listed(network: Network, corners: set[int]) -> str:

@@ -146,7 +146,7 @@ def _length_and_turn(walk: _Open, rest: complex) -> list[tuple[tuple[float, ...]
     if square < -1e-9 * max(1.0, reach * reach):
         return []
     root = math.sqrt(max(0.0, square))
-    found = []
+    found: list[tuple[tuple[float, ...], tuple[float, ...]]] = []
     for length in (-half + root, -half - root) if root > _FLAT else (-half,):
         tip = start + length * unit
         turn = _angle(-rest) - _angle(tip) if within else _angle(-tip) - _angle(arrow)

@@ -1,4 +1,4 @@
-"""Directions of a walk: from what was said at each corner to an angle on the sheet, or to one that is unknown.
+"""Directions of a walk: from what was said at each corner to an angle on the sheet, or to an unknown one.
 
 Words: a *leg* is one side as walked; its *heading* is its direction, counter-clockwise from the sheet's
 right. A heading may be said outright, as a turn from the leg before, as the inside angle at the leg's
@@ -108,7 +108,7 @@ def _turn(leg: Leg, sense: int) -> float:
 
 
 def _all_from_angles(legs: Sequence[Leg]) -> bool:
-    """True when nothing but angles was said, one at every corner, or at all but one: then they must add up."""
+    """True when only angles were said, one at every corner or at all but one: then they must add up."""
     missing = sum(leg.said is Said.MISSING for leg in legs)
     return (
         missing <= 1
@@ -118,7 +118,7 @@ def _all_from_angles(legs: Sequence[Leg]) -> bool:
 
 
 def _from_angle_sum(legs: Sequence[Leg], sense: int, angle_std_deg: float) -> Headings:
-    """The first leg along the sheet; the turns add up to one whole turn, which balances them or gives the missing one."""
+    """The first leg along the sheet; one whole turn in all balances the angles or gives the missing one."""
     n = len(legs)
     turns = np.array([0.0 if leg.said is Said.MISSING else _turn(leg, sense) for leg in legs])
     own = np.array([1.0 if leg.said is Said.TURN else -float(sense) for leg in legs])

@@ -19,17 +19,17 @@ class Grade(StrEnum):
 
 GAP_GREEN_M, GAP_GREEN_RATIO = 1.0 * INCH_M, 500.0
 GAP_AMBER_M, GAP_AMBER_RATIO = 3.0 * INCH_M, 200.0
-"""A walk closes green within 1 in or 1:500 of its perimeter, amber within 3 in or 1:200; red is never adjusted."""
+"""A walk closes green within 1 in or 1:500 of its perimeter, amber within 3 in or 1:200, else red."""
 
 RESIDUAL_GREEN_M = 0.5 * INCH_M
 RESIDUAL_AMBER_M = 1.5 * INCH_M
 """Fitted less taped: green within 1/2 in, amber within 1 1/2 in."""
 
 WEAK_ANGLE_DEG = 15.0
-"""Two lengths that cross at less than this hold a corner weakly: 1/4 in of tape can move it by 1 in and more."""
+"""Two lengths that cross at less than this hold a corner weakly: 1/4 in of tape can move it 1 in and more."""
 
 _ALARM = 0.02
-"""Chance that one of all lengths of a clean sketch is called a suspect; under the 5 % that a crew would put up with."""
+"""Chance that any length of a clean sketch is called a suspect; a crew would put up with 5 %."""
 
 _SINGLE = 3.29
 """Least critical value of a standardised residual: two-sided 0.1 %, as usual in data snooping."""
@@ -61,7 +61,7 @@ def critical(count: int) -> float:
 
 
 def chi2_limit(redundancy: int, chance: float = 0.001) -> float:
-    """What a sum of squared standard residuals exceeds with so small a chance (Wilson and Hilferty's cube root)."""
+    """What a sum of squared standard residuals exceeds by so small a chance (Wilson and Hilferty's rule)."""
     if redundancy <= 0:
         return math.inf
     part = 2.0 / (9.0 * redundancy)

@@ -81,7 +81,7 @@ def trapezoid_m2(stations: Floats, offsets: Floats) -> float:
 
 
 def simpson_m2(stations: Floats, offsets: Floats) -> float | None:
-    """Area by Simpson's rule; an odd last interval is a trapezoid; None where stations are uneven or too few."""
+    """Area by Simpson's rule, an odd last interval a trapezoid; None where stations are uneven or too few."""
     steps = np.diff(stations)
     if len(steps) < 2 or np.ptp(steps) > _EVEN * steps.mean():
         return None
@@ -171,7 +171,7 @@ def _must_be_sound(stations: Floats, offsets: Floats, baseline_m: float, std_m: 
 
 
 def _must_stay_above(curve: Spline) -> None:
-    """A spline can swing below the baseline between two stations; then straight lines or more stations serve."""
+    """A spline can swing below the baseline between stations; more stations or straight lines serve then."""
     inner = np.linspace(0.0, 1.0, 65)[1:-1]
     x = (curve.knots[:-1, None] + np.diff(curve.knots)[:, None] * inner).ravel()
     below = np.flatnonzero(curve.at(x) < 0.0)
@@ -187,7 +187,7 @@ def _must_stay_above(curve: Spline) -> None:
 
 
 def _arcs(curve: Spline, tolerance_m: float) -> tuple[Floats, Floats]:
-    """Stations of the ends of arcs, (m + 1,), and their bulges, (m,), that keep to the spline and to its area."""
+    """Stations of the ends of arcs, (m + 1,), and bulges, (m,), that keep to the spline and to its area."""
     x, bulges = [curve.knots[:1]], []
     for start, end in zip(curve.knots[:-1], curve.knots[1:], strict=True):
         pieces = 1
@@ -203,16 +203,16 @@ def _arcs(curve: Spline, tolerance_m: float) -> tuple[Floats, Floats]:
 
 
 def _bulges(curve: Spline, at: Floats) -> Floats:
-    """Bulges of arcs over the chords between stations that enclose what the spline encloses; positive upward."""
+    """Bulges of arcs between stations that enclose just what the spline encloses; positive upward."""
     y = curve.at(at)
     chords = np.hypot(np.diff(at), np.diff(y))
     extra = curve.integral(at[:-1], at[1:]) - np.diff(at) * (y[:-1] + y[1:]) / 2.0
     # segment area = chord² f(bulge) with f ≈ bulge / 3: a few secant-like steps settle it to the last digit.
     target = extra / (chords * chords)
-    bulges = 3.0 * target
+    bulges: Floats = np.asarray(3.0 * target, dtype=np.float64)
     for _ in range(60):
         miss = segment_areas_m2(np.ones_like(bulges), bulges) - target
-        bulges = bulges - 3.0 * miss / (1.0 + bulges * bulges) ** 2
+        bulges = np.asarray(bulges - 3.0 * miss / (1.0 + bulges * bulges) ** 2, dtype=np.float64)
         if np.abs(miss).max() < 1e-16:
             break
     return bulges
@@ -275,7 +275,7 @@ def _area_std(stations: Floats, offsets: Floats, *, smooth: bool, std_m: float) 
         nudge[k] = step
         slopes.append(area(stations, offsets + nudge) - area(stations, offsets - nudge))
         slopes.append(area(stations + nudge, offsets) - area(stations - nudge, offsets))
-    return float(std_m * np.linalg.norm(slopes) / (2.0 * step))
+    return float(std_m * float(np.linalg.norm(slopes)) / (2.0 * step))
 
 
 def _findings(

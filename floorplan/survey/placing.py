@@ -230,7 +230,7 @@ def _costs(sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float
 
 
 def _shape_cost(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> float:
-    """What speaks against a place as part of an outline: sides that cross, corners turned against what is known.
+    """What speaks against a place as part of an outline: sides that cross, corners known to turn otherwise.
 
     A place that keeps the order of the sketch (corners round in one turn, as seen from any of them) costs
     a hair less, so that it is followed first; it never decides.
@@ -263,7 +263,7 @@ def _turn(points: Floats, trio: tuple[int, ...]) -> float:
 
 
 def _rough_polygons(network: Network) -> tuple[Floats, ...]:
-    """Polygons of about the right size to start from where no order of placing exists; the same ones each time."""
+    """Polygons of about the right size to start from where no order of placing exists; always the same."""
     n, count = network.corner_count, len(network.names)
     tied = network.tied()
     typical = sum(tied.values()) / max(1, len(tied))

@@ -73,7 +73,7 @@ def _row_space(rows: Floats) -> tuple[Floats, Floats]:
 
 
 def candidates(network: Network) -> list[tuple[int, int]]:
-    """Lengths not taped yet, in the order a crew would tape them: sides, then across the corners, then the rest."""
+    """Lengths not taped yet, in the order a crew would tape them: sides, across corners, the rest."""
     n = network.corner_count
     tied = network.tied()
 
@@ -87,7 +87,7 @@ def candidates(network: Network) -> list[tuple[int, int]]:
 
 
 def _fixing(network: Network, places: Floats, moves: Floats, missing: int) -> tuple[tuple[str, str], ...]:
-    """Lengths that take one freedom each: untaped sides first, then from the corner that most lengths start from."""
+    """Lengths that take one freedom each: untaped sides first, then from the corner with most lengths."""
     n = network.corner_count
     columns = np.flatnonzero(first_side_held(len(places)))
     count = np.bincount(network.ends.ravel(), minlength=len(places))
@@ -116,7 +116,7 @@ def _fixing(network: Network, places: Floats, moves: Floats, missing: int) -> tu
 def best_checks(
     network: Network, fit: Fit, rises_out_m: Floats, std_m: float, *, count: int
 ) -> tuple[tuple[tuple[str, str], float], ...]:
-    """Further lengths that would make the area surest, each with the standard error of area once it is taped too.
+    """Further lengths that make the area surest, each with the standard error of area once it is taped too.
 
     A new length of slopes a and variance s² takes (gᵀ C a)² / (s² + aᵀ C a) from the variance gᵀ C g of
     the area.

@@ -84,7 +84,7 @@ class Solved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rises:
-    """Arc rises of the sides, (n,) positive out of the floor, 0 for straight ones, and their standard errors."""
+    """Arc rises of the sides, (n,), positive out of the floor, 0 for straight ones; their standard errors."""
 
     out_m: Floats
     std_m: Floats
@@ -213,9 +213,10 @@ def broken_triangles(network: Network) -> tuple[Finding, ...]:
 
 def _broken(network: Network, sides: list[tuple[int, int]], lengths: list[float], over_m: float) -> Finding:
     names = ["-".join(network.names[k] for k in side) for side in sides]
+    corners = sorted({k for side in sides for k in side})
     return Finding(
         code="tape-triangle-broken",
-        about=tuple(sorted({network.names[k] for side in sides for k in side}, key=network.index.__getitem__)),
+        about=tuple(network.names[k] for k in corners),
         figures={
             "long": names[2], "one": names[0], "two": names[1],
             "long_m": lengths[2], "one_m": lengths[0], "two_m": lengths[1], "over_m": over_m,
@@ -315,11 +316,18 @@ def _suspect_finding(network: Network, suspect: Suspect) -> Finding:
         return Finding(code="tape-suspect", about=(tie.start, tie.end), figures=figures)
     k -= len(network.ties)
     if k < len(network.squares):
-        off = {"corner": network.squares[k], "off_deg": abs(float(np.degrees(suspect.expected)))}
+        off: dict[str, float | str] = {
+            "corner": network.squares[k],
+            "off_deg": abs(float(np.degrees(suspect.expected))),
+        }
         return Finding(code="tape-not-square", about=(network.squares[k],), figures=off)
     on = network.on_sides[k - len(network.squares)]
-    figures = {"point": on[0], "side": "-".join(on[1:]), "off_m": abs(suspect.expected)}
-    return Finding(code="tape-not-on-side", about=(on[0],), figures=figures)
+    away: dict[str, float | str] = {
+        "point": on[0],
+        "side": "-".join(on[1:]),
+        "off_m": abs(suspect.expected),
+    }
+    return Finding(code="tape-not-on-side", about=(on[0],), figures=away)
 
 
 def _name(network: Network, observation: int) -> str:
@@ -337,7 +345,7 @@ def _weak_corners(network: Network, fit: Fit) -> list[Finding]:
     held: list[list[Floats]] = [[] for _ in network.names]
     slopes = network.slopes(fit.points)
     for row in slopes:
-        for k in np.flatnonzero(np.hypot(row[::2], row[1::2])):
+        for k in np.flatnonzero(np.hypot(row[::2], row[1::2])).tolist():
             held[k].append(row[2 * k : 2 * k + 2] / np.hypot(*row[2 * k : 2 * k + 2]))
     limit = np.sin(np.radians(WEAK_ANGLE_DEG))
     out = []
@@ -345,7 +353,9 @@ def _weak_corners(network: Network, fit: Fit) -> list[Finding]:
         best = max((abs(float(a[0] * b[1] - a[1] * b[0])) for a, b in combinations(units, 2)), default=1.0)
         if best < limit:
             figures: dict[str, float | str] = {
-                "corner": network.names[k], "angle_deg": float(np.degrees(np.arcsin(best))), "std_m": fit.std_m(k),
-            }  # fmt: skip
+                "corner": network.names[k],
+                "angle_deg": float(np.degrees(np.arcsin(best))),
+                "std_m": fit.std_m(k),
+            }
             out.append(Finding(code="tape-weak-corner", about=(network.names[k],), figures=figures))
     return out

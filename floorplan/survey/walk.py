@@ -19,11 +19,20 @@ from .enclosed import Enclosed, enclosed, shoelace_m2
 from .findings import Finding, Unsolved
 from .headings import Headings, Leg, Said, headings, senses
 from .instruments import ANGLE_STD_DEG
-from .limits import Grade, angle_limits_deg, gap_grade
+from .limits import GAP_GREEN_M, Grade, angle_limits_deg, gap_grade
 from .misreadings import likely
 from .simple import crossing_sides
 
 MOST_LEGS = 1000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """A leg along which the gap lies and whose length a known mistake would put right."""
+
+    leg: int
+    true_m: float
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +51,7 @@ class Walked:
         grade: of the gap.
         redundancy: checks that are left: two from closing, less one for each value found, and one from
             angles.
-        suspect: in an amber walk, the leg whose length a known mistake would put right: (leg, length, why).
+        doubts: in an amber walk, legs of which one may be misread.
         area_m2: enclosed, arcs included.
         area_std_m2: its standard error.
         std_m: (n,) standard error of each corner against the first.
@@ -59,7 +68,7 @@ class Walked:
     ratio: float
     grade: Grade
     redundancy: int
-    suspect: tuple[int, float, str] | None
+    doubts: tuple[Doubt, ...]
     area_m2: float
     area_std_m2: float
     std_m: tuple[float, ...]
@@ -82,6 +91,10 @@ class _Try:
     @property
     def gap_m(self) -> float:
         return float(np.hypot(*self.gap))
+
+    @property
+    def gap_deg(self) -> float:
+        return float(np.degrees(np.arctan2(self.gap[1], self.gap[0]))) % 360.0
 
     @property
     def perimeter_m(self) -> float:
@@ -121,13 +134,13 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         lengths_m=np.hypot(sides[:, 0], sides[:, 1]),
         degrees=np.degrees(np.arctan2(sides[:, 1], sides[:, 0])) % 360.0,
         gap_m=chosen.gap_m,
-        gap_deg=float(np.degrees(np.arctan2(chosen.gap[1], chosen.gap[0]))) % 360.0,
+        gap_deg=chosen.gap_deg,
         ratio=chosen.perimeter_m / chosen.gap_m if chosen.gap_m > 1e-9 else 0.0,
         grade=chosen.grade,
         redundancy=2 - chosen.closed.found + (chosen.said.angle_gap_deg is not None),
-        suspect=suspect_leg(legs, chosen.closed, chosen.gap, feet=feet)
+        doubts=doubtful_legs(legs, chosen.closed, chosen.gap, feet=feet)
         if chosen.grade is Grade.AMBER
-        else None,
+        else (),
         area_m2=shape.area_m2,
         area_std_m2=area_std,
         std_m=std,
@@ -211,31 +224,45 @@ def _which(legs: Sequence[Leg], one: _Try, other: _Try) -> Finding:
 
 
 def _open(legs: Sequence[Leg], one: _Try, *, feet: bool) -> Finding:
-    """The refusal of a walk that misses its start, with the leg that could be at fault."""
-    n = len(legs)
-    gap_deg = float(np.degrees(np.arctan2(one.gap[1], one.gap[0]))) % 360.0
+    """The refusal of a walk that misses its start, with the legs that could be at fault."""
     figures: dict[str, float | str] = {
-        "gap_m": one.gap_m, "perimeter_m": one.perimeter_m, "direction": compass_word(gap_deg),
+        "gap_m": one.gap_m,
+        "perimeter_m": one.perimeter_m,
+        "direction": compass_word(one.gap_deg),
         "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
-    }  # fmt: skip
-    about = tuple(leg.name for leg in legs)
-    suspect = suspect_leg(legs, one.closed, one.gap, feet=feet)
-    if suspect is None:
-        return Finding(code="walk-open", about=about, figures=figures)
-    k, true_m, why = suspect
-    name = f"{legs[k].name}-{legs[(k + 1) % n].name}"
-    more = {"leg": name, "taped_m": float(one.closed.lengths_m[k]), "true_m": true_m, "why": why}
-    return Finding(code="walk-open-suspect", about=(legs[k].name,), figures=figures | more)
+    }
+    everywhere = tuple(leg.name for leg in legs)
+    doubts = doubtful_legs(legs, one.closed, one.gap, feet=feet)
+    if len(doubts) == 1:
+        doubt = doubts[0]
+        figures |= {
+            "leg": _side(legs, doubt.leg),
+            "taped_m": float(one.closed.lengths_m[doubt.leg]),
+            "true_m": doubt.true_m,
+            "why": doubt.why,
+        }
+        return Finding(code="walk-open-suspect", about=(legs[doubt.leg].name,), figures=figures)
+    if doubts:
+        figures |= {"legs": _either(legs, [doubt.leg for doubt in doubts]), "why": doubts[0].why}
+        return Finding(code="walk-open-suspects", about=everywhere, figures=figures)
+    backwards = backward_legs(one.closed, one.gap)
+    if backwards:
+        figures["legs"] = _either(legs, backwards)
+        return Finding(code="walk-open-backwards", about=everywhere, figures=figures)
+    return Finding(code="walk-open", about=everywhere, figures=figures)
 
 
-def suspect_leg(
-    legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: bool
-) -> tuple[int, float, str] | None:
-    """The one leg along which the gap lies and whose length a known mistake would put right: (leg, length, why).
+def _side(legs: Sequence[Leg], k: int) -> str:
+    return f"{legs[k].name}-{legs[(k + 1) % len(legs)].name}"
 
-    None when no leg, or more than one, would close the walk within the amber limit.
-    """
-    found = []
+
+def _either(legs: Sequence[Leg], found: list[int]) -> str:
+    return " or ".join(_side(legs, k) for k in found)
+
+
+def doubtful_legs(legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: bool) -> tuple[Doubt, ...]:
+    """Legs of which one, with a usual misreading put right, would close the walk within the amber limit."""
+    found, perimeter = [], float(closed.lengths_m.sum())
     for k, leg in enumerate(legs):
         if leg.length_m is None:
             continue
@@ -243,11 +270,19 @@ def suspect_leg(
         unit = np.array([np.cos(turn), np.sin(turn)])
         along = float(gap @ unit)
         aside = float(np.hypot(*(gap - along * unit)))
-        slack = max(4.0 * leg.length_std_m, closed.lengths_m.sum() / 500.0)
-        read = likely(leg.length_m, leg.length_m - along, slack, feet=feet)
-        if read is not None and gap_grade(aside, float(closed.lengths_m.sum())) is not Grade.RED:
-            found.append((k, read.true_m, read.why))
-    return found[0] if len(found) == 1 else None
+        read = likely(leg.length_m, leg.length_m - along, GAP_GREEN_M, feet=feet)
+        if read is not None and gap_grade(aside, perimeter) is not Grade.RED:
+            found.append(Doubt(leg=k, true_m=read.true_m, why=read.why))
+    return tuple(found)
+
+
+def backward_legs(closed: Closed, gap: Floats) -> list[int]:
+    """Legs of which one, walked the other way, would close the walk within the amber limit."""
+    turn = np.radians(closed.degrees)
+    steps = closed.lengths_m[:, None] * np.column_stack((np.cos(turn), np.sin(turn)))
+    left, perimeter = gap - 2.0 * steps, float(closed.lengths_m.sum())
+    sizes = np.hypot(left[:, 0], left[:, 1]).tolist()
+    return [k for k, size in enumerate(sizes) if gap_grade(size, perimeter) is not Grade.RED]
 
 
 def compass_word(degrees: float) -> str:
@@ -259,7 +294,7 @@ def compass_word(degrees: float) -> str:
 def _errors(
     legs: Sequence[Leg], one: _Try, shape: Enclosed, angle_std_deg: float
 ) -> tuple[float, tuple[float, ...]]:
-    """Standard errors of the area and of each corner, by propagation through missing values and compass rule."""
+    """Standard errors of the area and of each corner, through missing values and compass rule."""
     n = len(legs)
     lengths, turn = one.closed.lengths_m, np.radians(one.closed.degrees)
     units = np.column_stack((np.cos(turn), np.sin(turn)))
@@ -307,10 +342,11 @@ def _findings(legs: Sequence[Leg], one: _Try, *, mirrored: bool, angle_std_deg: 
     if one.closed.found == 2:
         out.append(Finding(code="walk-unchecked", about=_found_names(legs, one.closed)))
     if one.grade is Grade.AMBER:
-        gap_deg = float(np.degrees(np.arctan2(one.gap[1], one.gap[0]))) % 360.0
         figures: dict[str, float | str] = {
-            "gap_m": one.gap_m, "direction": compass_word(gap_deg), "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
-        }  # fmt: skip
+            "gap_m": one.gap_m,
+            "direction": compass_word(one.gap_deg),
+            "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
+        }
         out.append(Finding(code="walk-amber", figures=figures))
     gap = one.said.angle_gap_deg
     if gap is not None and abs(gap) > angle_limits_deg(angle_std_deg, len(legs))[0]:

@@ -1,4 +1,4 @@
-"""Findings in the trade's words, in the user's units. One row a code: what is wrong or worth knowing, and the cure.
+"""Findings in the trade's words and the user's units. One row a code: what is wrong or worth knowing, the cure.
 
 Figures in braces are named in the finding; `_m` and `_m2` and `_deg` at the end of a name say how to write
 it.
@@ -16,21 +16,33 @@ from .findings import Finding
 WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
     {
         "walk-open": (
-            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too much to spread",
+            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
+            " much to spread",
             "walk it again, or tape a diagonal; a corner left out or a left for a right does this",
         ),
         "walk-open-suspect": (
-            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too much to spread",
+            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
+            " much to spread",
             "look at {leg} first: {true_m} in place of {taped_m} would close it ({why})",
         ),
+        "walk-open-suspects": (
+            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
+            " much to spread",
+            "look at {legs} first: {why} would close it",
+        ),
+        "walk-open-backwards": (
+            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
+            " much to spread",
+            "turned the other way, {legs} would close it",
+        ),
         "walk-amber": (
-            "the walk misses its start by {gap_m}, {direction} ({ratio} of its length); the gap was spread over the"
-            " sides in proportion to their lengths (compass rule)",
+            "the walk misses its start by {gap_m}, {direction} ({ratio} of its length); the gap was"
+            " spread over the sides in proportion to their lengths (compass rule)",
             "",
         ),
         "walk-angles-open": (
             "the angles add up to {found_deg} where they must make {should_deg}: off by {gap_deg}",
-            "check which angle was read from the wrong side, or leave the worst one out with ?",
+            "check which angle was read from the wrong side, or type ? for the one you trust least",
         ),
         "walk-angles-amber": ("the angles miss their sum by {gap_deg}, which was shared among them", ""),
         "walk-unchecked": (
@@ -38,8 +50,8 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "",
         ),
         "walk-taken-clockwise": (
-            "inside angles fit the shape and its mirror image: the corners are taken clockwise, as sketches usually"
-            " run; write one direction as turn left or turn right to settle it",
+            "inside angles fit the shape and its mirror image: the corners are taken clockwise, as"
+            " sketches usually run; write one direction as turn left or turn right to settle it",
             "",
         ),
         "walk-too-many-missing": (
@@ -63,8 +75,8 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "type one of the missing lengths: {length0_m} or {other_length0_m}",
         ),
         "walk-two-shapes-length-heading": (
-            "two shapes fit the missing values: {area_m2} with a length of {length0_m}, or {other_area_m2} with"
-            " {other_length0_m}",
+            "two shapes fit the missing values: {area_m2} with a length of {length0_m}, or"
+            " {other_area_m2} with {other_length0_m}",
             "type the missing length, {length0_m} or {other_length0_m}",
         ),
         "walk-two-shapes-headings": (
@@ -89,19 +101,21 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "check that length first",
         ),
         "tape-triangle-broken": (
-            "{long} {long_m} is longer than {one} {one_m} and {two} {two_m} together, by {over_m}: no triangle",
+            "{long} {long_m} is longer than {one} {one_m} and {two} {two_m} together, by {over_m}:"
+            " no triangle",
             "tape the three again",
         ),
         "tape-two-shapes": (
-            "{count} shapes fit the lengths: corners {corners} lie one way with {area_m2} in all, another way with"
-            " {other_area_m2}",
-            "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first, {other_length_m} for"
-            " the other; or say which corners stand in (inward): {inward}, or {other_inward}",
+            "{count} shapes fit the lengths: corners {corners} lie one way with {area_m2} in all,"
+            " another way with {other_area_m2}",
+            "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first,"
+            " {other_length_m} for the other; or say which corners stand in (inward): {inward}, or"
+            " {other_inward}",
         ),
         "tape-two-places": (
             "{corners} could lie in {count} places",
-            "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first, {other_length_m} for"
-            " the other",
+            "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first,"
+            " {other_length_m} for the other",
         ),
         "tape-many-shapes": (
             "the lengths fit too many shapes: each corner that hangs on two lengths can lie on either side",
@@ -116,7 +130,8 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "the nearest shape has these standing in: {found}",
         ),
         "tape-unchecked": (
-            "the {count} lengths fix the corners and check nothing: a misread one would not show; tape {next} too",
+            "the {count} lengths fix the corners and check nothing: a misread one would not show;"
+            " tape {next} too",
             "",
         ),
         "tape-unchecked-triangle": (
@@ -125,7 +140,8 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         ),
         "tape-part-unchecked": ("no other length checks {ties}: a misreading there would not show", ""),
         "tape-suspect": (
-            "{tie} was taped {taped_m}, but the other lengths say {expected_m}, {off_m} off: {why}; tape it again",
+            "{tie} was taped {taped_m}, but the other lengths say {expected_m}, {off_m} off: {why};"
+            " tape it again",
             "",
         ),
         "tape-suspects": (
@@ -141,12 +157,13 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "",
         ),
         "tape-weak-corner": (
-            "corner {corner} hangs on lengths that cross at {angle_deg}: it may be off by {std_m}; tape it from the"
-            " side",
+            "corner {corner} hangs on lengths that cross at {angle_deg}: it may be off by {std_m};"
+            " tape it from the side",
             "",
         ),
         "tape-rougher": (
-            "the lengths fit as if each were good to {seen_m}, not {stated_m}: standard errors were widened to match",
+            "the lengths fit as if each were good to {seen_m}, not {stated_m}: standard errors were"
+            " widened to match",
             "",
         ),
         "tape-misfit": ("{tie} is {residual_m} off what the other lengths make of it", ""),
@@ -181,23 +198,23 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             "",
         ),
         "offsets-smooth-simpson": (
-            "the free edge is a cubic spline through the points (not-a-knot ends): {area_m2}; Simpson's rule gives"
-            " {simpson_m2}, straight lines (trapezoids) {trapezoid_m2}",
+            "the free edge is a cubic spline through the points (not-a-knot ends): {area_m2};"
+            " Simpson's rule gives {simpson_m2}, straight lines (trapezoids) {trapezoid_m2}",
             "",
         ),
         "offsets-straight": ("the free edge runs straight between the points (trapezoids): {area_m2}", ""),
         "offsets-straight-simpson": (
-            "the free edge runs straight between the points (trapezoids): {area_m2}; Simpson's rule, for a smooth"
-            " edge, gives {simpson_m2}",
+            "the free edge runs straight between the points (trapezoids): {area_m2}; Simpson's rule,"
+            " for a smooth edge, gives {simpson_m2}",
             "",
         ),
         "offsets-short": (
-            "the stations leave out {start_m} at the start and {end_m} at the end of the baseline: no floor is"
-            " counted there",
+            "the stations leave out {start_m} at the start and {end_m} at the end of the baseline:"
+            " no floor is counted there",
             "",
         ),
     }
-)  # fmt: skip
+)
 
 
 def in_words(finding: Finding, figures: Figures) -> tuple[str, str]:
