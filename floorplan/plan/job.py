@@ -90,3 +90,8 @@ def did_you_mean(word: str, words: Iterable[str], otherwise: str = "") -> str:
         return f"did you mean {by_folded[close[0]]}?"
     listed = ", ".join(known[:20]) + (" …" if len(known) > 20 else "")
     return otherwise or (f"known are: {listed}" if listed else "")
+
+
+def counted(number: int, noun: str) -> str:
+    """A number with its noun: `no corners`, `1 corner`, `2 corners`."""
+    return f"{number or 'no'} {noun}{'' if number == 1 else 's'}"

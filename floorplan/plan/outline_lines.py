@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from ..errors import Place
 from ..files.cells import Cell
 from ..units.length import Length
 from ..units.notation import Unreadable, shown
-from .job import Job
+from .job import Job, counted
 from .labels import LABEL, lettered
 from .model import Corner, OutlineShape, Point, Side
 from .sides import read_side
@@ -17,7 +18,7 @@ CORNER_EXAMPLE = "A   26', 14' 3\"   | wall"
 _STARTS_WITH_LETTER = re.compile(r"[^\W\d]")
 
 
-def read_outline(job: Job, lines: Sequence[Cell], who: str) -> OutlineShape | None:
+def read_outline(job: Job, lines: Sequence[Cell], who: str, place: Place) -> OutlineShape | None:
     """Typed corners with what stands along each side; None after a fault that leaves no outline."""
     before = len(job.faults)
     rows = [_read_row(job, line, number, who) for number, line in enumerate(lines, 1)]
@@ -30,7 +31,7 @@ def read_outline(job: Job, lines: Sequence[Cell], who: str) -> OutlineShape | No
         for label, (_, point, _) in zip(labels, good, strict=True)
     )
     sides = tuple(side for _, _, side in good)
-    if not (_enough(job, lines, sides, who) and _labels_differ(job, corners, who)):
+    if not (_enough(job, sides, who, place) and _labels_differ(job, corners, who)):
         return None
     _no_corner_twice(job, corners, who)
     return OutlineShape(corners=corners, sides=sides)
@@ -78,13 +79,13 @@ def _label_and_x(job: Job, cell: Cell, number: int) -> tuple[str, Cell, Length |
         return "", cell, None
 
 
-def _enough(job: Job, lines: Sequence[Cell], sides: tuple[Side, ...], who: str) -> bool:
+def _enough(job: Job, sides: tuple[Side, ...], who: str, place: Place) -> bool:
     if len(sides) >= 3 or (len(sides) == 2 and any(side.arc for side in sides)):
         return True
     job.fault(
         "outline-too-short",
-        f"{who}: {len(sides)} corners do not make a floor",
-        lines[-1].place if lines else None,
+        f"{who}: {counted(len(sides), 'corner')} cannot make a floor",
+        place,
         "type three corners or more, one a line",
     )
     return False

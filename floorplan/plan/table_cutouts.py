@@ -140,7 +140,7 @@ def split_by(cell: Cell) -> tuple[Cell, Cell] | None:
 
 
 def _outline(job: Job, asked: Asked, kind: str, who: str) -> OutlineShape | None:
-    shape = read_outline(job, asked.lines("outline"), who)
+    shape = read_outline(job, asked.lines("outline"), who, asked.place_of("outline"))
     if shape is None:
         return None
     for side in shape.sides:

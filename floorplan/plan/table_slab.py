@@ -180,13 +180,11 @@ def _surface(asked: Asked, system: CoatingSystem) -> str:
 
 
 def _drawn(job: Job, asked: Asked, whose: _Whose) -> Drawn | None:
-    table = asked.table("dxf")
-    source = (
-        None
-        if table is None
-        else table_dxf.read_source(job, table, str(whose), outdoors=whose.system.outdoors)
-    )
-    if source is None:
+    table, before = asked.table("dxf"), len(job.faults)
+    if table is None:
+        return None
+    source = table_dxf.read_source(job, table, str(whose), outdoors=whose.system.outdoors)
+    if source is None or len(job.faults) > before:
         return None
     from .from_drawing import resolve  # the drawing reader is heavy, and most plans need none
 
@@ -207,7 +205,7 @@ def _shape(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
 
 
 def _outline(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
-    return read_outline(job, asked.lines("outline"), str(whose))
+    return read_outline(job, asked.lines("outline"), str(whose), asked.place_of("outline"))
 
 
 def _walk(job: Job, asked: Asked, whose: _Whose) -> Shape | None:

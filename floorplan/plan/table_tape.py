@@ -11,7 +11,7 @@ from ..survey.instruments import INSTRUMENTS
 from ..units.length import Length
 from ..units.notation import Unreadable, shown
 from .asked import Asked
-from .job import Job, did_you_mean
+from .job import Job, counted, did_you_mean
 from .keys import Holds, Key, Keys
 from .model import OffsetsShape, Side, Station, TapeShape, Turning
 from .sides import read_side
@@ -160,7 +160,7 @@ def _check_labels(asked: Asked, names: Names, lists: dict[str, tuple[str, ...]],
     if "corners" in asked and len(names.corners) < LEAST_CORNERS:
         asked.fault(
             "outline-too-short",
-            f"{who}: {len(names.corners)} corners do not make a floor",
+            f"{who}: {counted(len(names.corners), 'corner')} cannot make a floor",
             "corners",
             "name every corner",
         )
@@ -268,7 +268,7 @@ def _check_stations(
     if len(stations) < 2:
         asked.fault(
             "stations-too-few",
-            f"{who}: {len(stations)} stations do not make an edge",
+            f"{who}: {counted(len(stations), 'station')} cannot make an edge",
             "stations",
             "give two or more",
         )

@@ -10,7 +10,7 @@ from ..files.cells import Cell
 from ..units.length import Length
 from ..units.notation import Unreadable, shown
 from ..units.reading import read_angle, read_bearing
-from .job import Job
+from .job import Job, counted
 from .labels import LABEL, lettered
 from .model import Heading, HeadingKind, Leg, WalkShape
 from .sides import read_side
@@ -157,7 +157,10 @@ def _named(job: Job, legs: list[Leg], who: str) -> tuple[Leg, ...]:
 def _check(job: Job, legs: tuple[Leg, ...], who: str, place: Place | None) -> None:
     if len(legs) < 2:
         job.fault(
-            "outline-too-short", f"{who}: {len(legs)} sides do not make a floor", place, "type every side"
+            "outline-too-short",
+            f"{who}: {counted(len(legs), 'side')} cannot make a floor",
+            place,
+            "type every side",
         )
         return
     first = legs[0]
