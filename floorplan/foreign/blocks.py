@@ -12,8 +12,8 @@ from typing import Final
 
 import numpy as np
 
-from .planes import Placement, placed_block, then
-from .shapes import Shape, Vector
+from .planes import Placement, Vector, placed_block, then
+from .shapes import Shape
 
 MOST_PUT_DOWN: Final = 500_000
 """Entities that the blocks of one drawing may come to, all copies counted."""

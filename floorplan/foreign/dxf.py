@@ -28,8 +28,8 @@ from .dxf_report import (
 from .entities import SHAPES, WHY_LEFT_OUT, NothingDrawn, normal_of
 from .layer_table import LayerTable
 from .model import DimensionText, Label, LeftOut, Source
-from .planes import STRAIGHT_UP, Placement, plane_of, unmoved
-from .shapes import Shape, Vector, height_of, is_upright, put_down
+from .planes import STRAIGHT_UP, Placement, Vector, plane_of, unmoved
+from .shapes import Shape, height_of, is_upright, put_down
 from .strokes import StrokeBook, Strokes, sound
 from .tags import Damage, Group, groups
 from .texts import codec_of, decoded, plain, printable

@@ -10,8 +10,8 @@ import math
 from collections.abc import Callable, Iterable
 from typing import Final
 
-from .planes import STRAIGHT_UP
-from .shapes import Chain, Conic, Nurbs, Shape, Vector
+from .planes import STRAIGHT_UP, Vector
+from .shapes import Chain, Conic, Nurbs, Shape
 from .tags import Group, Value
 
 QUARTER: Final = math.tan(math.pi / 8.0)

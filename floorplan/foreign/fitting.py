@@ -5,7 +5,8 @@ The one place (with `hatches`) that calls ezdxf for reading; whatever it raises 
 
 from __future__ import annotations
 
-from .shapes import Nurbs, Vector
+from .planes import Vector
+from .shapes import Nurbs
 
 _MOST_FIT_POINTS = 2_000
 

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from .entities import NothingDrawn, normal_of
-from .shapes import Chain, Conic, Nurbs, Shape, Vector
+from .planes import Vector
+from .shapes import Chain, Conic, Nurbs, Shape
 from .tags import Group
 
 _MOST_PATHS: Final = 2_000

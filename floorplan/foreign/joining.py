@@ -19,7 +19,7 @@ from ..geometry.arcs import Floats, Ints
 from .clusters import components, places
 from .faces import Walk, outlines
 from .gaps import Gap, close_gaps
-from .loops import LoopBook, Loops
+from .loops import LoopBook, Loops, counter_clockwise, loops_of_closed
 from .noding import Net, Pieces, noded
 from .strokes import Strokes
 
@@ -56,8 +56,6 @@ def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
     """
     closed = closed_strokes(strokes, noise)
     book = LoopBook()
-    for k in np.flatnonzero(closed).tolist():
-        book.add_stroke(strokes, k, noise)
     open_ = ~closed
     long_enough = stroke_lengths(strokes) > noise
     left = np.flatnonzero(open_ & long_enough)
@@ -74,7 +72,8 @@ def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
     opened[left[loose[: len(left)]]] = True
     inside = np.zeros(len(strokes), np.bool_)
     inside[left[inner[: len(left)]]] = True
-    return Joined(book.loops(), opened, inside, repeated + more, gaps, left_gaps)
+    loops = counter_clockwise(loops_of_closed(strokes, closed, noise), book.loops())
+    return Joined(loops, opened, inside, repeated + more, gaps, left_gaps)
 
 
 def closed_strokes(strokes: Strokes, noise: float) -> NDArray[np.bool_]:

@@ -120,7 +120,7 @@ class Loops:
 
 
 class LoopBook:
-    """Collects loops; turns each counter-clockwise at the end."""
+    """Collects loops one by one."""
 
     def __init__(self) -> None:
         self._xy: list[Floats] = []
@@ -138,19 +138,6 @@ class LoopBook:
         self._kind.append(kind)
         self._faces.append(faces)
 
-    def add_stroke(self, strokes: Strokes, k: int, noise: float) -> None:
-        """A closed stroke; corners that repeat the one before are dropped."""
-        rows = strokes.rows(k)
-        xy, bulges = strokes.xy[rows], strokes.bulges[rows]
-        if not strokes.closed[k]:
-            xy, bulges = xy[:-1], bulges[:-1]
-        step = np.hypot(*(np.roll(xy, -1, axis=0) - xy).T)
-        keep = step > noise * 1e-3
-        if not keep.all():
-            # A side of no length says nothing; the corner at its end stands for both.
-            xy, bulges = xy[keep], bulges[keep]
-        self.add(xy, bulges, layer=int(strokes.layer[k]), kind=int(strokes.kind[k]))
-
     def add_chain(self, soup: Strokes, chain: list[int], forward: list[bool]) -> None:
         """Open strokes end to end, each forward or backward."""
         xy, bulges = [], []
@@ -164,17 +151,61 @@ class LoopBook:
         self.add(np.concatenate(xy), np.concatenate(bulges), layer=layer, kind=int(soup.kind[chain[0]]))
 
     def loops(self) -> Loops:
-        """Everything collected, counter-clockwise."""
+        """Everything collected."""
         first = np.concatenate(([0], np.cumsum(self._counts))).astype(np.intp)
         xy = np.concatenate(self._xy) if self._xy else np.zeros((0, 2))
         bulges = np.concatenate(self._bulges) if self._bulges else np.zeros(0)
-        loops = Loops(
+        return Loops(
             xy, bulges, first, *(np.array(v, np.intp) for v in (self._layer, self._kind, self._faces))
         )
-        return _counter_clockwise(loops)
 
 
-def _counter_clockwise(loops: Loops) -> Loops:
+def loops_of_closed(strokes: Strokes, closed: NDArray[np.bool_], noise: float) -> Loops:
+    """The closed strokes as loops; corners that repeat the one before are dropped."""
+    some = strokes.chosen(closed)
+    keep = np.ones(len(some.xy), np.bool_)
+    # One that is closed by ends that meet repeats its first point.
+    keep[some.first[1:][~some.closed] - 1] = False
+    after = _next_kept(some.first, keep)
+    step = np.hypot(*(some.xy[after] - some.xy).T)
+    # A side of no length says nothing; the corner at its end stands for both.
+    keep &= step > noise * 1e-3
+    owner = np.repeat(np.arange(len(some)), some.counts)
+    count = np.bincount(owner[keep], minlength=len(some))
+    bent = np.bincount(owner[keep & (some.bulges != 0.0)], minlength=len(some)) > 0
+    real = (count > 2) | ((count == 2) & bent)
+    keep &= real[owner]
+    first = np.concatenate(([0], np.cumsum(count[real])))
+    ones = np.ones(int(real.sum()), np.intp)
+    return Loops(some.xy[keep], some.bulges[keep], first, some.layer[real], some.kind[real], ones)
+
+
+def _next_kept(first: Ints, keep: NDArray[np.bool_]) -> Ints:
+    """Row of the point that follows each point of its run, passing over a last one that is not kept."""
+    after = np.arange(1, len(keep) + 1)
+    last = first[1:] - 1
+    dropped = ~keep[last]
+    after[last] = first[:-1]
+    before_last = last[dropped & (np.diff(first) > 1)] - 1
+    after[before_last] = first[:-1][dropped & (np.diff(first) > 1)]
+    return after
+
+
+def counter_clockwise(one: Loops, other: Loops) -> Loops:
+    """Two collections as one, each loop turned counter-clockwise."""
+    return _turned(
+        Loops(
+            np.vstack((one.xy, other.xy)),
+            np.concatenate((one.bulges, other.bulges)),
+            np.concatenate((one.first, other.first[1:] + one.first[-1])),
+            np.concatenate((one.layer, other.layer)),
+            np.concatenate((one.kind, other.kind)),
+            np.concatenate((one.faces, other.faces)),
+        )
+    )
+
+
+def _turned(loops: Loops) -> Loops:
     clockwise = loops.signed_areas() < 0.0
     if not clockwise.any():
         return loops

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Placement: TypeAlias = NDArray[np.float64]
+Vector: TypeAlias = tuple[float, float, float]
 
 STRAIGHT_UP: Final = (0.0, 0.0, 1.0)
 
@@ -36,29 +37,36 @@ def then(outer: Placement, inner: Placement) -> Placement:
     return joined
 
 
-def plane_of(normal: tuple[float, float, float]) -> Placement:
+def plane_of(normal: Vector) -> Placement:
     """From an entity's own plane, given by its extrusion, to the space around it."""
     length = math.hypot(*normal)
     if not (length > 0.0 and math.isfinite(length)):
         return unmoved()
-    z = np.array(normal) / length
+    z = (normal[0] / length, normal[1] / length, normal[2] / length)
     if abs(z[0]) < _ROUNDED and abs(z[1]) < _ROUNDED:
-        x = np.cross((0.0, 1.0, 0.0), z)
+        x = _across((0.0, 1.0, 0.0), z)
     else:
-        x = np.cross((0.0, 0.0, 1.0), z)
-    x /= np.linalg.norm(x)
+        x = _across(STRAIGHT_UP, z)
+    y = _across(z, x)
     placed = np.zeros((3, 4))
-    placed[:, 0], placed[:, 1], placed[:, 2] = x, np.cross(z, x), z
+    placed[:, 0], placed[:, 1], placed[:, 2] = x, y, z
     return placed
+
+
+def _across(a: Vector, b: Vector) -> Vector:
+    """The direction square to two others, of length 1."""
+    x, y, z = a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+    length = math.hypot(x, y, z)
+    return x / length, y / length, z / length
 
 
 def placed_block(
     *,
-    at: tuple[float, float, float],
-    base: tuple[float, float, float],
-    scale: tuple[float, float, float],
+    at: Vector,
+    base: Vector,
+    scale: Vector,
     turn_deg: float,
-    normal: tuple[float, float, float],
+    normal: Vector,
 ) -> Placement:
     """How an INSERT puts its block: base point to the origin, scaled, turned, shifted, tilted."""
     cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))

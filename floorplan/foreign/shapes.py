@@ -16,17 +16,15 @@ import numpy as np
 from ..geometry import arcs
 from ..geometry.arcs import Floats
 from .curves import ellipse, spline
-from .planes import STRAIGHT_UP, Placement, plane_of, similarity, stands_upright, then
-
-Vector: TypeAlias = tuple[float, float, float]
+from .planes import STRAIGHT_UP, Placement, Vector, plane_of, similarity, stands_upright, then, unmoved
 
 
 @dataclass(frozen=True, slots=True)
 class OnPlan:
-    """Line work on the plan: (n, 2) points, (n,) bulges (0 after the last point of an open one)."""
+    """Line work on the plan: n points (x and y first), n bulges (0 after the last point of an open one)."""
 
-    points: Floats
-    bulges: Floats
+    points: Floats | list[Vector]
+    bulges: Floats | list[float]
     closed: bool
 
 
@@ -109,15 +107,23 @@ def is_upright(shape: Shape, placement: Placement | None) -> bool:
     """True when a flat shape stands on edge, as seen from above."""
     if not isinstance(shape, Chain) or len(shape.points) < 3:
         return False
-    plane = plane_of(shape.normal)
-    return stands_upright(plane if placement is None else then(placement, plane))
+    if shape.normal == STRAIGHT_UP and placement is None:
+        return False
+    return stands_upright(_down(shape, placement))
+
+
+def _down(chain: Chain, placement: Placement | None) -> Placement:
+    """From a chain's own plane to the plan."""
+    if chain.normal == STRAIGHT_UP:
+        return unmoved() if placement is None else placement
+    plane = plane_of(chain.normal)
+    return plane if placement is None else then(placement, plane)
 
 
 def _chain_down(chain: Chain, placement: Placement | None) -> OnPlan:
     if placement is None and chain.normal == STRAIGHT_UP:
-        return OnPlan(np.array(chain.points)[:, :2], np.array(chain.bulges), chain.closed)
-    plane = plane_of(chain.normal)
-    down = plane if placement is None else then(placement, plane)
+        return OnPlan(chain.points, chain.bulges, chain.closed)
+    down = _down(chain, placement)
     points, bulges = _in_space(chain, down)[:, :2], np.array(chain.bulges)
     if not bulges.any():
         return OnPlan(points, bulges, chain.closed)

@@ -1,0 +1,101 @@
+"""Reading and measuring a DXF of 50,000 entities against what ezdxf alone takes to load it.
+
+Each runs in a process of its own. Prints time and peak memory as ratios to ezdxf in the same run; both must
+stay below 1.5. `python tests/benchmarks/bench_dxf.py [ENTITIES]`
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from statistics import median
+
+ROUNDS = 5
+LIMIT = 1.5
+
+_EZDXF = """
+import json, resource, sys, time
+import ezdxf
+start = time.perf_counter()
+document = ezdxf.readfile(sys.argv[1])
+taken = time.perf_counter() - start
+print(json.dumps([taken, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(document.modelspace())]))
+"""
+
+_OURS = """
+import json, resource, sys, time
+from floorplan.foreign.drawing import find_loops
+from floorplan.foreign.reader import load_source
+start = time.perf_counter()
+drawing = find_loops(load_source(sys.argv[1]))
+area, round_ = drawing.loops.signed_areas(), drawing.loops.perimeters()
+taken = time.perf_counter() - start
+print(json.dumps([taken, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(area)]))
+"""
+
+
+def write_drawing(path: Path, entities: int) -> None:
+    """Rooms of lines and arcs, polylines with bulges, posts, texts, blocks, inner lines and crossings."""
+    import ezdxf
+
+    document = ezdxf.new("R2010", units=6)
+    model = document.modelspace()
+    block = document.blocks.new("POST")
+    block.add_lwpolyline([(0, 0), (0.3, 0), (0.3, 0.3), (0, 0.3)], close=True)
+    count, k = 0, 0
+    while count < entities:
+        x, y = 20.0 * (k % 60), 20.0 * (k // 60)
+        # An outline of three lines and an arc, with two lines across it that stop on its sides.
+        model.add_line((x, y), (x + 12, y), dxfattribs={"layer": "SLAB"})
+        model.add_line((x + 12, y), (x + 12, y + 9), dxfattribs={"layer": "SLAB"})
+        model.add_arc((x + 6, y + 9), 6, 0, 180, dxfattribs={"layer": "SLAB"})
+        model.add_line((x, y + 9), (x, y), dxfattribs={"layer": "SLAB"})
+        model.add_line((x, y + 3), (x + 12, y + 3), dxfattribs={"layer": "JOINT"})
+        model.add_line((x + 4, y), (x + 4, y + 9), dxfattribs={"layer": "JOINT"})
+        model.add_lwpolyline(
+            [(x + 1, y + 5, 0.4), (x + 2, y + 5, 0), (x + 2, y + 6, -0.2), (x + 1, y + 6, 0)],
+            format="xyb",
+            close=True,
+            dxfattribs={"layer": "HOLE"},
+        )
+        model.add_circle((x + 8, y + 6), 0.2, dxfattribs={"layer": "HOLE"})
+        model.add_text(f"slab {k}", dxfattribs={"layer": "TEXT"}).set_placement((x + 6, y + 1))
+        model.add_blockref("POST", (x + 10, y + 5), dxfattribs={"layer": "POST", "rotation": 30})
+        count, k = count + 10, k + 1
+    document.saveas(path)
+
+
+def run(code: str, path: Path) -> tuple[float, float, int]:
+    """Seconds, peak memory in MB and a count, of one run in a fresh process."""
+    done = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
+    taken, peak, found = json.loads(done.stdout.splitlines()[-1])
+    return taken, peak / 1024.0, found
+
+
+def main() -> None:
+    """Print the table."""
+    entities = int(sys.argv[1]) if len(sys.argv) > 1 else 50_000
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "many.dxf"
+        write_drawing(path, entities)
+        print(f"{entities:,} entities, {path.stat().st_size / 1e6:.1f} MB, medians of {ROUNDS}")
+        results = {
+            name: [run(code, path) for _ in range(ROUNDS)]
+            for name, code in (("ezdxf", _EZDXF), ("ours", _OURS))
+        }
+    taken = {name: median(r[0] for r in rows) for name, rows in results.items()}
+    peak = {name: median(r[1] for r in rows) for name, rows in results.items()}
+    print(f"ezdxf loads it:               {taken['ezdxf']:6.2f} s  {peak['ezdxf']:6.0f} MB")
+    print(
+        f"read, joined and measured:    {taken['ours']:6.2f} s  {peak['ours']:6.0f} MB  {results['ours'][0][2]:,} loops"
+    )
+    ratios = taken["ours"] / taken["ezdxf"], peak["ours"] / peak["ezdxf"]
+    print(f"ratio time {ratios[0]:.2f}, memory {ratios[1]:.2f} (each must stay below {LIMIT})")
+    sys.exit(0 if max(ratios) < LIMIT else 1)
+
+
+if __name__ == "__main__":
+    main()
