@@ -1,0 +1,1 @@
+"""The work plan: pour zones, clock, conditions, tests and days."""
