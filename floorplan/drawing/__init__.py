@@ -1,0 +1,1 @@
+"""Sheets as marks on paper: layout, lettering, dimensions, and one module a sheet."""

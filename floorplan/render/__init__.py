@@ -1,0 +1,1 @@
+"""Marks to file formats, one thin module a format."""

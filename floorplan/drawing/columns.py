@@ -1,0 +1,109 @@
+"""Setting blocks in columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .blocks import Block, split
+from .marks import Mark
+
+COLUMN_GAP_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle of paper by its lower left corner, mm."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def top(self) -> float:
+        """Its upper edge."""
+        return self.y + self.height
+
+    @property
+    def right(self) -> float:
+        """Its right edge."""
+        return self.x + self.width
+
+    def inset(self, mm: float) -> Area:
+        """The rectangle made smaller all round."""
+        return Area(self.x + mm, self.y + mm, self.width - 2 * mm, self.height - 2 * mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """Blocks set in columns: (column, distance of the block's top from the column's top, block), and what is left."""
+
+    placed: tuple[tuple[int, float, Block], ...]
+    rest: tuple[Block, ...]
+
+    @property
+    def must_rest(self) -> bool:
+        """True when a block that belongs on the first page found no room."""
+        return any(not block.spills for block in self.rest)
+
+    @property
+    def used(self) -> int:
+        """Number of columns in use."""
+        return 1 + max((column for column, _, _ in self.placed), default=-1)
+
+
+def fill(blocks: Sequence[Block], columns: int, height_mm: float) -> Filled:
+    """Set blocks from the top of the first column on, in order; those that may not spill go in first.
+
+    A block goes into the first column where it fits whole; one that spills is split where it must be.
+    """
+    used = [0.0] * columns
+    placed: list[tuple[int, float, Block]] = []
+    rest: list[Block] = []
+    for block in sorted(blocks, key=lambda block: block.spills):
+        remaining: Block | None = block
+        while remaining is not None:
+            column, part, after = _next(remaining, used, height_mm)
+            if part is None:
+                rest.append(remaining)
+                break
+            placed.append((column, used[column], part))
+            used[column] += part.height_mm
+            remaining = after
+    return Filled(tuple(placed), tuple(rest))
+
+
+def _next(block: Block, used: Sequence[float], height_mm: float) -> tuple[int, Block | None, Block | None]:
+    for column, taken in enumerate(used):
+        part, after = split(block, height_mm - taken)
+        if part is not None and after is None:
+            return column, part, None
+    for column, taken in enumerate(used):
+        part, after = split(block, height_mm - taken)
+        if part is not None:
+            return column, part, after
+    return 0, None, block
+
+
+def least_height(blocks: Sequence[Block], columns: int, most_mm: float) -> float | None:
+    """The least height of so many columns that takes all blocks, to a millimetre; None where `most_mm` does not."""
+    if fill(blocks, columns, most_mm).rest:
+        return None
+    low, high = 0.0, most_mm
+    while high - low > 1.0:
+        middle = 0.5 * (low + high)
+        if fill(blocks, columns, middle).rest:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def paint(filled: Filled, area: Area, column_mm: float) -> tuple[Mark, ...]:
+    """Marks of blocks set in the columns of an area."""
+    return tuple(
+        mark
+        for column, down, block in filled.placed
+        for mark in block.paint(area.x + column * (column_mm + COLUMN_GAP_MM), area.top - down)
+    )

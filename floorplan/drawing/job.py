@@ -1,0 +1,47 @@
+"""What a sheet is made from, and what makes one sheet differ from another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from ..measure.model import Takeoff
+from ..plan.model import Plan
+from ..units.figures import Figures
+from .annotate import Lettering
+from .blocks import Block
+from .floor import Shown
+from .scales import Scale
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The plan, its takeoff, how figures are written, and, where known, the pour zones and the order."""
+
+    plan: Plan
+    takeoff: Takeoff
+    figures: Figures
+    work: Any = None
+    order: Any = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetKind:
+    """One kind of sheet: a row of the table in `sheets`.
+
+    Attributes:
+        name: as asked for.
+        title: in the title block.
+        shown: what is drawn of the floor.
+        lettering: what is lettered on it.
+        blocks: the written part at a column width, the most weighty first.
+        area: name, area and basis that stand in a slab, by its index.
+    """
+
+    name: str
+    title: str
+    shown: Shown
+    lettering: Lettering
+    blocks: Callable[[Job, float, Scale], list[Block]]
+    area: Callable[[Job, int], tuple[str, str, str]]

@@ -1,0 +1,224 @@
+"""Placing labels: no text over text, and no text over a line that it does not belong to.
+
+A *candidate* is one way to set a label: its marks, with the boxes of its text and the lines that it draws. A label
+offers candidates from the best to the last; the first one that fits is taken and stands in the way of later ones.
+Where none fits the caller is told, and puts the label into a table.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from .lettering import ASCENT, DESCENT
+from .marks import XY, Anchor, Mark, Text
+
+CLEAR_MM: Final = 0.5
+"""Least distance of a text box from anything else."""
+_CELL_MM: Final = 10.0
+_HANGING: Final = frozenset("gjpqyQ,;()[]{}|_/@§çşţμ")
+_SHARE: Final = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}
+
+Hull = tuple[XY, ...]
+"""Corners of a convex figure: a box has four, a piece of a line two."""
+
+
+def text_box(text: Text, clear_mm: float = 0.0) -> Hull:
+    """The box around a text, widened all round by `clear_mm`."""
+    low = DESCENT if any(c in _HANGING for c in text.content) else 0.05
+    x0 = -_SHARE[text.anchor] * text.width_mm - clear_mm
+    x1 = x0 + text.width_mm + 2.0 * clear_mm
+    y0, y1 = -low * text.height_mm - clear_mm, ASCENT * text.height_mm + clear_mm
+    turn = math.radians(text.angle_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    x, y = text.at
+    return tuple(
+        (x + cos * u - sin * v, y + sin * u + cos * v) for u, v in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    )
+
+
+def box(x0: float, y0: float, x1: float, y1: float) -> Hull:
+    """An upright box."""
+    return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+
+
+def around(hulls: Sequence[Hull]) -> Hull:
+    """The upright box around several."""
+    xs, ys = [x for hull in hulls for x, _ in hull], [y for hull in hulls for _, y in hull]
+    return box(min(xs), min(ys), max(xs), max(ys))
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One way to set a label.
+
+    Attributes:
+        marks: what is drawn.
+        boxes: what nothing may touch.
+        lines: what later text may not touch; each a row of points.
+        apart: lines that may not run along one that is there already.
+    """
+
+    marks: tuple[Mark, ...]
+    boxes: tuple[Hull, ...] = ()
+    lines: tuple[tuple[XY, ...], ...] = ()
+    apart: tuple[tuple[XY, XY], ...] = ()
+
+
+@dataclass(slots=True)
+class _Thing:
+    hull: Hull
+    low: XY
+    high: XY
+    solid: bool
+    soft: bool
+
+
+class Crowd:
+    """Everything that already stands on a part of the paper.
+
+    `bounds` (x0, y0, x1, y1) is the paper that labels may use. Changes as labels are placed; one Crowd belongs to
+    one page being laid out.
+    """
+
+    def __init__(self, bounds: tuple[float, float, float, float]) -> None:
+        self.bounds = bounds
+        self._cells: dict[tuple[int, int], list[_Thing]] = {}
+        self.boxes: list[Hull] = []
+
+    def add_box(self, hull: Hull) -> None:
+        """Keep a box clear of text and lines."""
+        self.boxes.append(hull)
+        self._add(hull, solid=True, soft=False)
+
+    def add_line(self, points: Sequence[XY], *, soft: bool = False) -> None:
+        """Keep text off a line; `soft` lines are those of labels, which others rather do not cross."""
+        for start, end in zip(points, points[1:], strict=False):
+            for hull in _short(start, end):
+                self._add(hull, solid=False, soft=soft)
+
+    def fits(self, candidate: Candidate, *, crossing: bool) -> bool:
+        """True when no text of it touches anything, and (unless `crossing`) its lines cross no other label's."""
+        if not all(self._inside(hull) and self._free(hull) for hull in candidate.boxes):
+            return False
+        if any(self._beside(line) for line in candidate.apart):
+            return False
+        return all(
+            self._passes(hull, crossing)
+            for line in candidate.lines
+            for start, end in zip(line, line[1:], strict=False)
+            for hull in _short(start, end)
+        )
+
+    def place(self, candidates: Iterable[Candidate], *, crossing: bool = True) -> tuple[Mark, ...] | None:
+        """Take the first candidate that fits: without crossing lines if possible, else (when allowed) with."""
+        offered = []
+        for candidate in candidates:
+            if self.fits(candidate, crossing=False):
+                return self.take(candidate)
+            offered.append(candidate)
+        if crossing:
+            for candidate in offered:
+                if candidate.lines and self.fits(candidate, crossing=True):
+                    return self.take(candidate)
+        return None
+
+    def take(self, candidate: Candidate) -> tuple[Mark, ...]:
+        """Set a candidate down whether it fits or not."""
+        for hull in candidate.boxes:
+            self.add_box(hull)
+        for line in candidate.lines:
+            self.add_line(line, soft=True)
+        return candidate.marks
+
+    def _inside(self, hull: Hull) -> bool:
+        x0, y0, x1, y1 = self.bounds
+        return all(x0 <= x <= x1 and y0 <= y <= y1 for x, y in hull)
+
+    def _free(self, hull: Hull) -> bool:
+        return not any(_touch(hull, thing.hull) for thing in self._near(hull))
+
+    def _passes(self, hull: Hull, crossing: bool) -> bool:
+        return not any(
+            (thing.solid or (thing.soft and not crossing)) and _touch(hull, thing.hull)
+            for thing in self._near(hull)
+        )
+
+    def _beside(self, line: tuple[XY, XY]) -> bool:
+        """True when a line of the drawing runs along this one, within a millimetre, for more than 3 mm."""
+        return any(
+            len(thing.hull) == 2 and _runs_along(line, thing.hull)
+            for hull in _short(*line)
+            for thing in self._near(hull)
+        )
+
+    def _add(self, hull: Hull, *, solid: bool, soft: bool) -> None:
+        low, high = _ends(hull)
+        thing = _Thing(hull, low, high, solid, soft)
+        for cell in _cells(low, high):
+            self._cells.setdefault(cell, []).append(thing)
+
+    def _near(self, hull: Hull) -> Iterable[_Thing]:
+        (x0, y0), (x1, y1) = low, high = _ends(hull)
+        for cell in _cells(low, high):
+            for thing in self._cells.get(cell, ()):
+                if thing.low[0] <= x1 and thing.high[0] >= x0 and thing.low[1] <= y1 and thing.high[1] >= y0:
+                    yield thing
+
+
+def _runs_along(line: Hull, other: Hull) -> bool:
+    (x0, y0), (x1, y1) = line
+    length = math.dist(line[0], line[1])
+    if length < 1e-9:
+        return False
+    dx, dy = (x1 - x0) / length, (y1 - y0) / length
+    off = [dx * (y - y0) - dy * (x - x0) for x, y in other]
+    along = sorted(dx * (x - x0) + dy * (y - y0) for x, y in other)
+    return max(abs(o) for o in off) < 1.0 and min(along[1], length) - max(along[0], 0.0) > 3.0
+
+
+def _ends(hull: Hull) -> tuple[XY, XY]:
+    xs, ys = [x for x, _ in hull], [y for _, y in hull]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def _cells(low: XY, high: XY) -> list[tuple[int, int]]:
+    x0, y0 = int(low[0] // _CELL_MM), int(low[1] // _CELL_MM)
+    x1, y1 = int(high[0] // _CELL_MM), int(high[1] // _CELL_MM)
+    if x0 == x1 and y0 == y1:
+        return [(x0, y0)]
+    return [(x, y) for x in range(x0, x1 + 1) for y in range(y0, y1 + 1)]
+
+
+def _short(start: XY, end: XY) -> list[Hull]:
+    """A line in pieces of a few cells, so that a long slanting one does not fill its whole box with cells."""
+    count = int(math.dist(start, end) // (3.0 * _CELL_MM)) + 1
+    if count == 1:
+        return [(start, end)]
+    (x0, y0), (x1, y1) = start, end
+    stops = [(x0 + (x1 - x0) * k / count, y0 + (y1 - y0) * k / count) for k in range(count + 1)]
+    return list(zip(stops, stops[1:], strict=False))
+
+
+def _touch(a: Hull, b: Hull) -> bool:
+    """True when two convex figures share more than a boundary: no line parts them."""
+    return not (_parted(a, b) or _parted(b, a))
+
+
+def _parted(a: Hull, b: Hull) -> bool:
+    sides = zip(a, a[1:] + a[:1], strict=True) if len(a) > 2 else _line_axes(a)
+    for (x0, y0), (x1, y1) in sides:
+        nx, ny = y0 - y1, x1 - x0
+        mine = [nx * x + ny * y for x, y in a]
+        its = [nx * x + ny * y for x, y in b]
+        if max(mine) <= min(its) or max(its) <= min(mine):
+            return True
+    return False
+
+
+def _line_axes(line: Hull) -> tuple[tuple[XY, XY], tuple[XY, XY]]:
+    (x0, y0), (x1, y1) = line
+    # Across the line, and along it: the second parts pieces that lie on one line.
+    return ((x0, y0), (x1, y1)), ((x0, y0), (x0 + y0 - y1, y0 + x1 - x0))

@@ -1,0 +1,100 @@
+"""The figures and names that stand on a drawing."""
+
+from __future__ import annotations
+
+from ..measure.model import Edge, MeasuredCutout, SlabTakeoff
+from ..plan.model import EdgeKind, OutlineShape, TapeShape, WalkShape
+from ..units.figures import Figures
+from ..units.length import Length, UnitStyle
+
+UNKNOWN = "unknown"
+
+_UNIT_WORDS = {
+    UnitStyle.FT_IN: "feet and inches",
+    UnitStyle.FT: "feet",
+    UnitStyle.IN: "inches",
+    UnitStyle.M: "metres",
+    UnitStyle.CM: "centimetres",
+    UnitStyle.MM: "millimetres",
+}
+
+
+def units_words(style: UnitStyle) -> str:
+    """What the figures of the drawing are in."""
+    return _UNIT_WORDS[style]
+
+
+def measure(length_m: float, figures: Figures) -> str:
+    """A length as it stands on a dimension line: without its unit where the title block says it."""
+    text = figures.length(length_m)
+    return text if figures.style in (UnitStyle.FT_IN, UnitStyle.IN) else text.rsplit(" ", 1)[0]
+
+
+def typed(length: Length | None, figures: Figures) -> str:
+    """A length in the user's own words, else as measured; "" for none."""
+    if length is None:
+        return ""
+    return length.text.strip() or measure(length.m, figures)
+
+
+def side_lengths(slab: SlabTakeoff, figures: Figures) -> dict[int, str]:
+    """The figure of each side's dimension (its chord): as taped, "~" before one that was never taped."""
+    taped = _taped(slab)
+    inferred = _inferred(slab)
+    texts: dict[int, str] = {}
+    for edge in slab.edges:
+        if edge.side is None:
+            continue
+        plain = taped.get(edge.label) or measure(edge.chord_m, figures)
+        texts[edge.side] = f"~{measure(edge.chord_m, figures)}" if edge.label in inferred else plain
+    return texts
+
+
+def _taped(slab: SlabTakeoff) -> dict[str, str]:
+    shape = slab.slab.shape
+    if isinstance(shape, TapeShape):
+        rows = [(tie.start, tie.end, tie.length) for tie in shape.ties]
+        return {f"{a}-{b}": length.text for s, e, length in rows if length.text for a, b in ((s, e), (e, s))}
+    if isinstance(shape, WalkShape):
+        after = [leg.label for leg in shape.legs[1:]] + [shape.legs[0].label]
+        return {
+            f"{leg.label}-{end}": leg.length.text
+            for leg, end in zip(shape.legs, after, strict=True)
+            if leg.length is not None and leg.length.text
+        }
+    return {}
+
+
+def _inferred(slab: SlabTakeoff) -> frozenset[str]:
+    if slab.survey is None:
+        return frozenset()
+    rows = [m for m in slab.survey.measurements if m.status == "inferred"]
+    return frozenset(f"{a}-{b}" for m in rows for a, b in ((m.start, m.end), (m.end, m.start)))
+
+
+def arc_words(slab: SlabTakeoff, edge: Edge, figures: Figures) -> str:
+    """Length, rise and radius of an arc side; the user's own words for what he typed."""
+    shape = slab.slab.shape
+    rise, radius = measure(edge.rise_m, figures), measure(edge.radius_m, figures)
+    if isinstance(shape, OutlineShape) and edge.side is not None and edge.side < len(shape.sides):
+        arc = shape.sides[edge.side].arc
+        if arc is not None:
+            rise, radius = typed(arc.rise, figures) or rise, typed(arc.radius, figures) or radius
+    return f"arc {measure(edge.length_m, figures)}, rise {rise}, R {radius}"
+
+
+def edge_words(edge: Edge, kinds: dict[str, EdgeKind], figures: Figures) -> str:
+    """Name of an edge on the crew's drawing: what stands there, and how high it is masked."""
+    kind = kinds.get(edge.kind)
+    height = f", mask {typed(kind.mask_height, figures)}" if kind and kind.mask and kind.mask_height else ""
+    return f"{edge.kind.upper()}{height}"
+
+
+def cutout_words(cutout: MeasuredCutout) -> list[str]:
+    """Name and size of a cut-out, the size on its own line."""
+    return [cutout.name, *([cutout.size_text] if cutout.size_text else [])]
+
+
+def rounded_area(area_m2: float, figures: Figures) -> str:
+    """An area without false precision: whole square feet, or tenths of a square metre."""
+    return str(figures.figure("area", area_m2, 0 if figures.is_us else 1))
