@@ -92,6 +92,10 @@ class Table:
         """The keys given, in order."""
         return tuple(self._values)
 
+    def holds_table(self, key: str) -> bool:
+        """True when the key's value is a table; asking so does not count as reading it."""
+        return isinstance(self._values.get(key), dict)
+
     def name_of(self, key: str) -> str:
         """The key with its table's name, as messages call it."""
         return f"{self.path}.{key}" if self.path else key
