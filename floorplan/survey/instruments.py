@@ -81,4 +81,4 @@ SQUARE_STD_DEG = 0.25
 """A corner checked square: 1/4 in on the 10 of a 6-8-10 is 1/4 degree (common practice, no source)."""
 
 ANGLE_STD_DEG = 0.5
-"""A direction or angle of a walk: 1/4 in on the 5 of a 3-4-5 is about 1/2 degree (common practice, no source)."""
+"""A direction or angle of a walk: 1/4 in on the 5 of a 3-4-5 is about 1/2 degree (common practice)."""

@@ -1,4 +1,4 @@
-"""Findings in the trade's words and the user's units. One row a code: what is wrong or worth knowing, the cure.
+"""Findings in words and in the user's units. One row a code: what is wrong or worth knowing, and the cure.
 
 Figures in braces are named in the finding; `_m` and `_m2` and `_deg` at the end of a name say how to write
 it.
