@@ -9,8 +9,8 @@ from . import factors
 from .length import Length, UnitStyle
 from .notation import Cursor, Number, Unreadable, shown
 
-LONGEST_M: Final = 100_000.0
-"""No length on a job is longer than this; a longer one is a slip of the keyboard."""
+LONGEST_M: Final = 20_000_000.0
+"""Survey grids count up to ten million metres; anything beyond twice that is a slip of the keyboard."""
 
 EXAMPLE: Final = "12' 6 1/2\", 12.5', 150\" or 3.81 m"
 
@@ -71,7 +71,7 @@ def read_length(text: str, style: UnitStyle) -> Length:
         _left_over(cursor)
     if num > LONGEST_M * den:
         cursor.fail(
-            f"the length {shown(text)} is more than 100 km",
+            f"the length {shown(text)} is more than 20,000 km",
             code="absurd",
             hint="check the number and its unit",
         )

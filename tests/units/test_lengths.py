@@ -165,10 +165,10 @@ FAULTS = [
         "a fraction is less than one, in parts down to 1/64",
     ),
     (
-        "400000",
+        "70000000",
         "length-absurd",
-        "400000",
-        "the length 400000 is more than 100 km",
+        "70000000",
+        "the length 70000000 is more than 20,000 km",
         "check the number and its unit",
     ),
     ("", "length-missing", "", "no length is given", "write it like 12' 6 1/2\", 12.5', 150\" or 3.81 m"),
@@ -216,11 +216,11 @@ def test_length_ambiguous_decimal_only_in_feet_and_inches() -> None:
             read_length("12.11", style)
 
 
-def test_length_limit_is_100_km() -> None:
-    """100 km can be read, a millimetre more cannot."""
-    assert read_length("100000 m", FT_IN).m == 100_000.0
+def test_length_limit_is_20_000_km() -> None:
+    """Coordinates of a survey grid can be read up to 20,000 km, a millimetre more cannot."""
+    assert read_length("20000000 m", FT_IN).m == 20_000_000.0
     with pytest.raises(Unreadable):
-        read_length("100000.001 m", FT_IN)
+        read_length("20000000.001 m", FT_IN)
 
 
 @settings(max_examples=300, deadline=None)
@@ -236,7 +236,7 @@ def test_length_any_text_is_read_or_unreadable(text: str, style: UnitStyle) -> N
         assert 0 <= problem.start <= problem.end <= max(len(text), 0)
         assert problem.text
     else:
-        assert abs(length.m) <= 100_000
+        assert abs(length.m) <= 20_000_000
 
 
 STEPS = {"ft-in": INCH_M / 8, "ft": FOOT_M / 100, "in": INCH_M / 8, "m": 0.001, "cm": 0.001, "mm": 0.001}
