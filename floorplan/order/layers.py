@@ -38,9 +38,9 @@ def system_terms(system: CoatingSystem, spread: Spread, grade: Grade, words: Wor
     terms: list[Term] = []
     for layer in system.layers:
         if isinstance(layer, Coat) and spread.on(layer.on):
-            terms.append(_coat(layer, spread, grade, words))
+            terms.append(replace(_coat(layer, spread, grade, words), source=system.source))
         elif isinstance(layer, Broadcast) and spread.on(layer.on):
-            terms.append(_broadcast(layer, spread, words))
+            terms.append(replace(_broadcast(layer, spread, words), source=system.source))
     return tuple(terms)
 
 

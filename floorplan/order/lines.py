@@ -71,7 +71,7 @@ def _line(
         pack_word=product.pack_word,
         product=product.name,
         on_hand=words.number(measure, hand),
-        source=product.source,
+        source=", ".join(dict.fromkeys(t.source or product.source for t in terms)),
         amount=need,
         pack_amount=size,
         pack=f"{words.size(measure, size)} {product.pack_word}".strip(),
@@ -289,4 +289,5 @@ def _grit(
         unit = words.unit(product.measure)
         how = f"{words.amount(product.measure, litres)} x {words.small_weight(kg_per_l * per)} per {unit}"
     how += f" = {words.small_weight(weight)} = {words.amount(grit.measure, weight)}"
-    return Term(slab="", layer="in the topcoat", product=grit, amount=weight, how=how)
+    source = ", ".join(dict.fromkeys(line.source for line in lines))
+    return Term(slab="", layer="in the topcoat", product=grit, amount=weight, how=how, source=source)

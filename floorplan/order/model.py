@@ -40,6 +40,7 @@ class Term:
         back: kilograms that come back with the broom (broadcast only).
         grit_kg: grit that goes into this amount.
         grit: the grit's product, None for none.
+        source: file that the rate came from.
     """
 
     slab: str
@@ -52,6 +53,7 @@ class Term:
     back: float = 0.0
     grit_kg: float = 0.0
     grit: Product | None = None
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
