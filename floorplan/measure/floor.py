@@ -187,7 +187,7 @@ def _notices(m: _Measured, plan: Plan, figures: Figures) -> Iterator[Notice]:
     yield from cutout_notices(m.placed, m.floor, m.shape, m.slab, figures)
     yield from plausible.unknown_notices(m.slab, m.edges, figures)
     yield from gaps.gap_notices(m.slab, m.edges, plan, figures)
-    yield from gaps.part_notices(m.slab, m.shape, m.reach, plan, figures)
     least = POCKET_SHARE * plan.grinder.head.m**2
+    yield from gaps.part_notices(m.slab, m.shape, m.reach, plan, figures, least)
     yield from gaps.pocket_notice(m.slab, m.shape, m.edges, m.reach, figures, least)
     yield from m.joints.notices

@@ -63,15 +63,15 @@ def _name(edge: Edge) -> str:
 
 
 def part_notices(
-    slab: Slab, shape: SolvedShape, reach: Reach, plan: Plan, figures: Figures
+    slab: Slab, shape: SolvedShape, reach: Reach, plan: Plan, figures: Figures, least_m2: float
 ) -> Iterator[Notice]:
     """Parts of the floor that the machine cannot get to, or cannot cross between."""
     wide = figures.length(plan.grinder.overall.m)
     if slab.entry is not None:
-        for part in _largest(reach.cut_off):
+        for part in _largest([p for p in reach.cut_off if p.area >= least_m2]):
             text = (
-                f"from the entry the walk-behind ({wide} wide) does not get to the floor near corner"
-                f" {nearest_corner(part, shape)}, so that part is ground by hand"
+                f"from the entry the walk-behind ({wide} wide) does not get to {figures.area(part.area)} of"
+                f" floor near corner {nearest_corner(part, shape)}, so that part is ground by hand"
             )
             yield Notice(code="entry-cut-off", text=text, where=f"slab {slab.name}")
         return

@@ -52,17 +52,19 @@ def solve_outline(
         faults = [*_length_faults(shape, whose), *_arc_faults(shape, figures)]
     if faults:
         raise PlanError(faults)
-    ring = _ring(shape)
+    ring, *others = _rings(shape)
     labels = tuple(corner.label for corner in shape.corners)
     met = crossings(ring)
     if met:
         raise PlanError(_meeting_faults(met, shape, figures, whose))
+    if not shape.exact_bulges and any(side.arc for side in shape.sides):
+        _check_arcs_in(shape, ring, whose)
     return SolvedShape(
         ring=ring,
         labels=labels,
         sides=shape.sides,
         places=tuple(_place(corner) for corner in shape.corners),
-        notices=tuple(_over_half(shape, ring, figures, whose)),
+        notices=(*_over_half(shape, ring, figures, whose), *_either_way(ring, others, figures, whose)),
     )
 
 
@@ -160,20 +162,25 @@ def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
     return faults
 
 
-def _ring(shape: OutlineShape) -> Ring:
+def _rings(shape: OutlineShape) -> list[Ring]:
+    """The readings of the corners that make sense, the likeliest first; at least one.
+
+    With arcs, an outline can make sense read either way round: as the corners turn by themselves, or the
+    other way, where the arcs hold more floor than the corners do.
+    """
     points = _points(shape)
     if shape.exact_bulges:
-        return Ring(points, shape.exact_bulges)
+        return [Ring(points, shape.exact_bulges)]
     out = _outward(shape, points)
     if not out.any():
-        return Ring(points)
-    likely, other = (out, -out) if _runs_ccw(points) else (-out, out)
-    ring, turned = Ring(points, likely), Ring(points, other)
-    if (ring.is_ccw == (likely is out)) and not crossings(ring):
-        return ring
-    # The corners alone can turn the other way than the floor does, where one arc holds most of it.
-    sound = turned.is_ccw == (other is out) and not crossings(turned)
-    return turned if sound else ring
+        return [Ring(points)]
+    as_ccw, as_cw = Ring(points, out), Ring(points, -out)
+    readings = [(as_ccw, True), (as_cw, False)]
+    if not _runs_ccw(points):
+        readings.reverse()
+    right = [ring for ring, ccw in readings if ring.is_ccw == ccw]
+    sound = right if len(right) < 2 else [ring for ring in right if not crossings(ring)]
+    return sound or right[:1] or [readings[0][0]]
 
 
 def _outward(shape: OutlineShape, points: Sequence[tuple[float, float]]) -> arcs.Floats:
@@ -233,6 +240,28 @@ def _meeting_fault(crossing: Crossing, shape: OutlineShape, figures: Figures, wh
         case Meeting.REPEAT:
             said = f"{whose}: side {one} is 0 long"
             return fault("corner-repeated", said, place, "leave one of its corners out")
+
+
+def _check_arcs_in(shape: OutlineShape, ring: Ring, whose: str) -> None:
+    """Refuse arcs into the floor that reach past all of it, so that the outline turns inside out."""
+    if np.all((ring.bulges > 0.0) == (_outward(shape, _points(shape)) > 0.0)) == ring.is_ccw:
+        return
+    i = next(i for i, side in enumerate(shape.sides) if side.arc is not None)
+    said = f"{whose}: the arc of side {_name(shape, i)} takes away more than the corners enclose"
+    raise PlanError(fault("arc-too-deep", said, _side_place(shape, i), "look at in and out, and at the rise"))
+
+
+def _either_way(ring: Ring, others: Sequence[Ring], figures: Figures, whose: str) -> list[Notice]:
+    """Corners that make sense read either way round, with different areas: said, never picked silently."""
+    one = ring.area_m2
+    apart = [other.area_m2 for other in others if abs(other.area_m2 - one) > 1e-9 * one]
+    if not apart:
+        return []
+    said = (
+        f"{whose}: with these arcs the corners can run either way round the floor; read as they turn they"
+        f" enclose {figures.area(one)}, the other way {figures.area(apart[0])}: look at the drawing"
+    )
+    return [Notice(code="arc-either-way", text=said, where=whose)]
 
 
 def _over_half(shape: OutlineShape, ring: Ring, figures: Figures, whose: str) -> list[Notice]:

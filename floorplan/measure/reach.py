@@ -43,7 +43,7 @@ class Reach:
         hand: band and all floor that the head does not cut.
         parts: where the head's centre may stand, one polygon for each part that the machine cannot leave;
             with an entry, only the parts it gets to.
-        cut_off: with an entry, the parts that it does not get to; else empty.
+        cut_off: with an entry, the floor that the head would cut but does not get to; else empty.
         missed_area_m2: net floor that the head does not cut.
         band_area_m2: area of `band`.
         pocket_area_m2: area of `pockets`.
@@ -81,14 +81,14 @@ def measure_reach(
     """
     share = FINE_SHARE if len(edges) < FINE_BELOW_CORNERS else DISC_SHARE
     stand = standing(net, _apart(edges, kinds, lambda kind: head_keep_off(grinder, kind)), share)
-    cut_off = MultiPolygon()
+    missing = MultiPolygon()
     if entry is not None:
         door = None if entry_side is None else edges[entry_side]
         rest = [edge for edge in edges if edge is not door]
         travel = standing(net, _apart(rest, kinds, lambda kind: body_keep_off(grinder, kind)), share)
         near: BaseGeometry = entry if door is None else door.lines
         within = grinder.overall.m / 2.0 if door is None else DOOR_M
-        stand, cut_off = reached(stand, travel, near, within)
+        stand, missing = reached(stand, travel, near, within)
     machine = cut_from(stand, net, grinder.head.m / 2.0, share)
     in_way = [edge for edge in edges if edge.hand_grind]
     band = strip(net, _apart(in_way, kinds, lambda kind: (kind.band or grinder.band).m), share)
@@ -100,11 +100,21 @@ def measure_reach(
         pockets=pockets,
         hand=areas(shapely.union(missed, band)),
         parts=_parts(stand),
-        cut_off=_parts(cut_off),
+        cut_off=_lost(missing, machine, net, grinder, share),
         missed_area_m2=missed.area,
         band_area_m2=band.area,
         pocket_area_m2=pockets.area,
     )
+
+
+def _lost(
+    missing: MultiPolygon, machine: MultiPolygon, net: MultiPolygon, grinder: Grinder, share: float
+) -> tuple[Polygon, ...]:
+    """Floor cut from places that the machine does not get to, and from no other place."""
+    if missing.is_empty:
+        return ()
+    floor = cut_from(missing, net, grinder.head.m / 2.0, share)
+    return _parts(areas(shapely.difference(floor, machine)))
 
 
 def head_keep_off(grinder: Grinder, kind: EdgeKind) -> float:
@@ -116,7 +126,7 @@ def head_keep_off(grinder: Grinder, kind: EdgeKind) -> float:
 
 
 def body_keep_off(grinder: Grinder, kind: EdgeKind) -> float:
-    """Distance of the machine's middle from an edge as it travels; over an open one it hangs as the head does."""
+    """Distance of the machine's middle from an edge as it travels; over an open one as the head."""
     return grinder.overall.m / 2.0 if kind.hand_grind else head_keep_off(grinder, kind)
 
 

@@ -14,6 +14,7 @@ from floorplan.measure.model import SlabTakeoff
 from floorplan.units.factors import FOOT_M, SQFT_M2
 
 NET = [r["id"] for r in rows("a_geometry", "A9") if r.get("method") == "net_area"]
+COORDINATES = [r["id"] for r in rows("a_geometry", "A2") if r.get("method") == "polygon_area"]
 BAND = [r["id"] for r in rows("a_geometry", "A9-band") if r.get("method") == "band"]
 
 
@@ -86,9 +87,7 @@ def test_joint_grid_row():
     assert slab.joint_length_m / FOOT_M == pytest.approx(given["expected"]["length"], abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    "id_", [r["id"] for r in rows("a_geometry", "A2") if r.get("method") == "polygon_area"]
-)
+@pytest.mark.parametrize("id_", COORDINATES)
 def test_area_by_coordinates_row(id_: str):
     """Published areas by coordinates (northing, easting), in feet."""
     check = row("a_geometry", id_)
