@@ -10,7 +10,7 @@ NEAR_MM = 0.05
 
 
 def chords(run: Run, off_mm: float = NEAR_MM) -> tuple[XY, ...]:
-    """The run as straight pieces that stay within `off_mm` of it; the first point again where it is closed."""
+    """The run as straight pieces that stay within `off_mm` of it; closed, its first point comes again."""
     points = [run.points[0]]
     for start, end, bulge in run.pieces():
         points += piece_points(start, end, bulge, off_mm)

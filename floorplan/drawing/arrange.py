@@ -1,6 +1,7 @@
 """Paper, direction and scale: the largest standard scale at which drawing and text share a sheet.
 
-A sheet has the drawing and, at its right or below it, the text in columns with the title block at the lower right.
+A sheet has the drawing and, at its right or below it, the text in columns with the title block at the lower
+right.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ BlocksAt = Callable[[float, Scale], list[Block]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Need:
-    """Size of the floor in metres and the paper around it that dimensions take (left, bottom, right, top), mm."""
+    """The floor in metres, and the paper around it for dimensions (left, bottom, right, top), mm."""
 
     width_m: float
     height_m: float
@@ -61,7 +62,8 @@ def arrange(
 ) -> Arrangement | None:
     """The best page: the first paper that holds the drawing at a readable scale; None where no paper does.
 
-    On a paper the largest scale wins; a scale one step smaller is taken where only then all text stands on the page.
+    On a paper the largest scale wins; a scale one step smaller is taken where only then all text stands on
+    the page.
     """
     for paper in papers:
         found = [

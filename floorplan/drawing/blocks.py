@@ -1,7 +1,7 @@
 """Blocks: the written part of a sheet as rows of a known height, to be set in columns.
 
-A *row* paints itself at a left edge and a top; a *block* is a heading and its rows; a block that may *spill* can go on
-to another column or page between its rows.
+A *row* paints itself at a left edge and a top; a *block* is a heading and its rows; a block that may *spill*
+can go on to another column or page between its rows.
 """
 
 from __future__ import annotations

@@ -37,7 +37,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """Blocks set in columns: (column, distance of the block's top from the column's top, block), and what is left."""
+    """Blocks set in columns: (column, distance down from its top, block), and what is left."""
 
     placed: tuple[tuple[int, float, Block], ...]
     rest: tuple[Block, ...]
@@ -87,7 +87,7 @@ def _next(block: Block, used: Sequence[float], height_mm: float) -> tuple[int, B
 
 
 def least_height(blocks: Sequence[Block], columns: int, most_mm: float) -> float | None:
-    """The least height of so many columns that takes all blocks, to a millimetre; None where `most_mm` does not."""
+    """The least height of so many columns that takes all blocks; None where `most_mm` does not."""
     if fill(blocks, columns, most_mm).rest:
         return None
     low, high = 0.0, most_mm

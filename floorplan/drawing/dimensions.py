@@ -1,8 +1,9 @@
 """Dimensions: side lengths, overall sizes, and where cut-outs stand, by the essentials of ISO 129-1.
 
-A dimension line runs parallel to what it measures, with a slanting stroke at either end and the figure above it,
-readable from the bottom or from the right. Extension lines start clear of the outline and run a little past it. The
-first line stands 11 mm off, later levels 7 mm apart (at least 10 and 6 mm: US Navy training manual 14069, ch. 10).
+A dimension line runs parallel to what it measures, with a slanting stroke at either end and the figure above
+it, readable from the bottom or from the right. Extension lines start clear of the outline and run a little
+past it. The first line stands 11 mm off, later levels 7 mm apart (at least 10 and 6 mm: US Navy training
+manual 14069, ch. 10).
 """
 
 from __future__ import annotations
@@ -64,8 +65,8 @@ def dimension(
 ) -> Candidate | None:
     """A dimension from a to b, its line `distance` away in the direction `off`.
 
-    Where the figure is wider than the line it stands beyond the end nearer to `share`, on the line drawn longer.
-    None where the figure would reach past one end only.
+    Where the figure is wider than the line it stands beyond the end nearer to `share`, on the line drawn
+    longer. None where the figure would reach past one end only.
     """
     a2, b2 = shifted(a, off, distance), shifted(b, off, distance)
     along, length = direction(a2, b2), math.dist(a2, b2)
@@ -126,7 +127,7 @@ def overall_dimension(a: XY, b: XY, off: XY, content: str) -> Iterator[Candidate
 
 
 def location(foot: XY, point: XY, content: str) -> Iterator[Candidate]:
-    """Ways to give the square distance of a point from a side: straight to it, or beside it on an extension line."""
+    """Ways to give the square distance of a point from a side: straight, or aside on an extension line."""
     aside = left_of(direction(foot, point))
     ways = (
         dimension(foot, point, aside, off, content, share=share, height=height, gap=0.6, from_start=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -127,7 +128,7 @@ def _ticks(run: Run, out: float) -> Iterator[Run]:
     points = [run.points[0]]
     for start, end, bulge in run.pieces():
         points += piece_points(start, end, bulge)
-    total = sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    total = sum(math.dist(a, b) for a, b in itertools.pairwise(points))
     count = max(1, round(total / TICK_EVERY_MM))
     half = TICK_LENGTH_MM * math.sqrt(0.5)
     for at, along in _spaced(points, total, count):
@@ -140,7 +141,7 @@ def _spaced(points: list[XY], total: float, count: int) -> Iterator[tuple[XY, XY
     stops = iter((k + 0.75) * total / count for k in range(count))
     stop: float | None = next(stops)
     gone = 0.0
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         length = math.dist(a, b)
         along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (1.0, 0.0)
         while stop is not None and stop <= gone + length:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -169,7 +170,7 @@ def joint_marks(runs: tuple[Run, ...], treatment: str) -> list[Stroke]:
 def _doubled(run: Run) -> list[Run]:
     points = chords(run)
     rows: list[Run] = []
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         length = math.dist(a, b)
         if length:
             across = left_of(((b[0] - a[0]) / length, (b[1] - a[1]) / length))
@@ -180,12 +181,12 @@ def _doubled(run: Run) -> list[Run]:
 
 def _beads(run: Run) -> list[Run]:
     points = chords(run)
-    total = sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    total = sum(math.dist(a, b) for a, b in itertools.pairwise(points))
     count = max(1, round(total / BEAD_EVERY_MM))
     beads: list[Run] = []
     gone = 0.0
     stops = [(k + 0.5) * total / count for k in range(count)]
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in itertools.pairwise(points):
         length = math.dist(a, b)
         while stops and length and stops[0] <= gone + length:
             share = (stops.pop(0) - gone) / length

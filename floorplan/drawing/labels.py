@@ -1,4 +1,4 @@
-"""Ways to set the labels of a drawing: corner letters, names along sides, notes with leaders, the area in the floor."""
+"""Ways to set the labels of a drawing: corners, names along sides, notes, areas."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ SIDE_SHARES = (0.5, 0.35, 0.65, 0.22, 0.78)
 
 
 def corner_letter(at: XY, outward_deg: float, label: str) -> Iterator[Candidate]:
-    """Ways to set a corner letter in a circle: off the corner first, then round about and farther, on a leader."""
+    """Ways to set a corner letter in a circle: off the corner, then farther on a leader."""
     height = BODY if len(label) < 3 else FINE
     r = max(BALLOON_MM, 0.5 * width_mm(label, height, True) + 0.9)
     for distance in (5.0, 7.0, 10.0, 14.0, 19.0, 25.0):

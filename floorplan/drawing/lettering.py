@@ -1,8 +1,9 @@
 """Lettering: heights, exact widths, and breaking text into lines.
 
 Widths come from one table of the advance widths of Liberation Sans, whose metrics equal those of Arial and
-Helvetica, so that a layout holds in every viewer that has one of them. A character that the table lacks takes the
-width of the font's square (an em) where it is a wide one, such as a Chinese one, else that of a capital M.
+Helvetica, so that a layout holds in every viewer that has one of them. A character that the table lacks takes
+the width of the font's square (an em) where it is a wide one, such as a Chinese one, else that of a capital
+M.
 
 Heights are those of the capitals, from the ISO 3098 row 1.8, 2.5, 3.5, 5, 7, 10 mm.
 """
@@ -80,7 +81,7 @@ def clean(content: str) -> str:
 
 
 _UNSEEN = ("Cc", "Cs", "Cn", "Co", "Cf")
-"""Controls, lone surrogates, unassigned and private characters, and direction marks that could reorder a line."""
+"""Controls, lone surrogates, unassigned and private characters, marks that could reorder a line."""
 
 
 def letter(

@@ -23,10 +23,11 @@ class Reference:
 
 
 def references(slab: SlabTakeoff, cutout: MeasuredCutout) -> tuple[Reference, ...]:
-    """From its centre (of a typed outline, its lower left corner): the nearest straight side and the nearest other one across it, at most two.
+    """From its centre (of a typed outline, its lower left corner): the nearest straight side and the nearest
+    other one across it, at most two.
 
-    Only sides count whose foot lies on the side itself, so that the tape can be held there; empty where the centre
-    stands on the outline or no such pair exists.
+    Only sides count whose foot lies on the side itself, so that the tape can be held there; empty where the
+    centre stands on the outline or no such pair exists.
     """
     point = cutout.centre if cutout.size_text else _corner(cutout)
     found = sorted(_feet(slab, point), key=lambda reference: round(reference.distance_m, 6))

@@ -1,7 +1,7 @@
 """Marks: the display list of a sheet, in millimetres on real paper, y up from the lower left corner.
 
-A *run* is a line of straight and circular pieces. A mark has its pen, fill and lettering already chosen; whoever
-draws marks knows no plan, no scale and no trade word. Later marks lie over earlier ones.
+A *run* is a line of straight and circular pieces. A mark has its pen, fill and lettering already chosen;
+whoever draws marks knows no plan, no scale and no trade word. Later marks lie over earlier ones.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ class Anchor(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A line: width in mm, colour "#rrggbb", dashes (on, off, on, … in mm, empty for continuous), round or flat ends."""
+    """A line: width, colour "#rrggbb", dashes (on, off, … in mm, empty when continuous), its ends."""
 
     width_mm: float
     colour: str = "#000000"
@@ -62,7 +62,8 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:
-    """Runs drawn with one pen, and filled by the even-odd rule when `fill` is a colour.
+    """Runs drawn with one pen, and filled when `fill` is a colour; holes run the other way round than what
+    they are in.
 
     Attributes:
         id: lasting name for whoever picks the mark out of a file, "" for none.

@@ -1,7 +1,7 @@
 """Paper sizes.
 
-Sources: ISO 216 (A sizes); ASME Y14.1 (letter, tabloid) and the US architectural sizes. Sizes in inches are exact in
-millimetres.
+Sources: ISO 216 (A sizes); ASME Y14.1 (letter, tabloid) and the US architectural sizes. Sizes in inches are
+exact in millimetres.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ PAPERS: dict[str, Paper] = {
 }
 
 US_PAPERS = ("letter", "tabloid")
-"""Tried in this order where the plan is in feet or inches and names no paper: what an office printer holds."""
+"""Tried in this order where a plan in feet names no paper: what an office printer holds."""
 METRIC_PAPERS = ("a4", "a3")
 
 

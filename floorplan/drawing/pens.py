@@ -1,8 +1,8 @@
 """Pens, textures and colours: what each thing on a sheet is drawn with.
 
-Meaning lies in width, dashes, ticks and texture; colour only helps. Widths are the ISO 128 row (each √2 times the
-last), dashes are multiples of the width as in ISO 128 (both from memory, guidance only). Colours are the Okabe-Ito
-palette, darkened where a line would fall below 3:1 on white (WCAG 2.2, 1.4.11).
+Meaning lies in width, dashes, ticks and texture; colour only helps. Widths are the ISO 128 row (each √2 times
+the last), dashes are multiples of the width as in ISO 128 (both from memory, guidance only). Colours are the
+Okabe-Ito palette, darkened where a line would fall below 3:1 on white (WCAG 2.2, 1.4.11).
 """
 
 from __future__ import annotations

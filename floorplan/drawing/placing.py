@@ -1,12 +1,13 @@
 """Placing labels: no text over text, and no text over a line that it does not belong to.
 
-A *candidate* is one way to set a label: its marks, with the boxes of its text and the lines that it draws. A label
-offers candidates from the best to the last; the first one that fits is taken and stands in the way of later ones.
-Where none fits the caller is told, and puts the label into a table.
+A *candidate* is one way to set a label: its marks, with the boxes of its text and the lines that it draws. A
+label offers candidates from the best to the last; the first one that fits is taken and stands in the way of
+later ones. Where none fits the caller is told, and puts the label into a table.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -79,8 +80,8 @@ class _Thing:
 class Crowd:
     """Everything that already stands on a part of the paper.
 
-    `bounds` (x0, y0, x1, y1) is the paper that labels may use. Changes as labels are placed; one Crowd belongs to
-    one page being laid out.
+    `bounds` (x0, y0, x1, y1) is the paper that labels may use. Changes as labels are placed; one Crowd
+    belongs to one page being laid out.
     """
 
     def __init__(self, bounds: tuple[float, float, float, float]) -> None:
@@ -95,12 +96,12 @@ class Crowd:
 
     def add_line(self, points: Sequence[XY], *, soft: bool = False) -> None:
         """Keep text off a line; `soft` lines are those of labels, which others rather do not cross."""
-        for start, end in zip(points, points[1:], strict=False):
+        for start, end in itertools.pairwise(points):
             for hull in _short(start, end):
                 self._add(hull, solid=False, soft=soft)
 
     def fits(self, candidate: Candidate, *, crossing: bool) -> bool:
-        """True when no text of it touches anything, and (unless `crossing`) its lines cross no other label's."""
+        """True when its text touches nothing and (unless `crossing`) its lines cross no other label's."""
         if not all(self._inside(hull) and self._free(hull) for hull in candidate.boxes):
             return False
         if any(self._beside(line) for line in candidate.apart):
@@ -108,12 +109,12 @@ class Crowd:
         return all(
             self._passes(hull, crossing)
             for line in candidate.lines
-            for start, end in zip(line, line[1:], strict=False)
+            for start, end in itertools.pairwise(line)
             for hull in _short(start, end)
         )
 
     def place(self, candidates: Iterable[Candidate], *, crossing: bool = True) -> tuple[Mark, ...] | None:
-        """Take the first candidate that fits: without crossing lines if possible, else (when allowed) with."""
+        """Take the first candidate that fits: without crossing lines if possible, else with."""
         offered = []
         for candidate in candidates:
             if self.fits(candidate, crossing=False):
@@ -199,7 +200,7 @@ def _short(start: XY, end: XY) -> list[Hull]:
         return [(start, end)]
     (x0, y0), (x1, y1) = start, end
     stops = [(x0 + (x1 - x0) * k / count, y0 + (y1 - y0) * k / count) for k in range(count + 1)]
-    return list(zip(stops, stops[1:], strict=False))
+    return list(itertools.pairwise(stops))
 
 
 def _touch(a: Hull, b: Hull) -> bool:

@@ -1,7 +1,7 @@
 """Drawing scales, largest first, and how each is written.
 
-Sources: US architect's and engineer's scales (ratio = inches in a foot over inches on paper); ISO 5455 recommended
-scales for reduction.
+Sources: US architect's and engineer's scales (ratio = inches in a foot over inches on paper); ISO 5455
+recommended scales for reduction.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ US_SCALES = tuple(sorted(ARCHITECTS[2:] + ENGINEERS, key=lambda scale: scale.rat
 METRIC_SCALES = tuple(Scale(ratio) for ratio in (10, 20, 50, 100, 200, 500, 1000))
 
 US_READABLE = 96.0
-"""Smallest scale at which a crew still reads bands and pockets: 1/8 in to the foot (common practice, no source)."""
+"""Smallest scale at which bands still read: 1/8 in to the foot (common practice, no source)."""
 METRIC_READABLE = 100.0
 
 

@@ -1,4 +1,4 @@
-"""Scale bar, print check, north and house side: on the drawing where a corner is free, else among the text."""
+"""Scale bar, print check, north and house side: on the drawing where it has room, else in the text."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def scale_block(job: Job, room_mm: float, scale: Scale) -> Block:
 
 
 def on_drawing(job: Job, area: Area, scale: Scale, floor: shapely.Geometry) -> Iterator[Candidate]:
-    """Ways to set bars and arrow on the drawing, off the floor: corners first, then along its foot and its head."""
+    """Ways to set bars and arrow on the drawing, off the floor: corners first, then along foot and head."""
     row = scale_row(job, WIDE_MM, scale)
     tall, room = row.height_mm + 1.0, area.inset(2.5)
     lows = (room.y, room.top - tall)

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import shapely
 from shapely import LineString, MultiLineString, MultiPolygon, Polygon
+from shapely.geometry.polygon import orient
 
 from ..geometry.rings import Ring
 from .marks import XY, Run
@@ -25,7 +26,8 @@ class View:
     Attributes:
         scale: of the drawing.
         origin_mm: paper point of the floor's (0, 0).
-        window: (x0, y0, x1, y1) of the paper that shows this piece of the floor, when it is cut there; else None.
+        window: (x0, y0, x1, y1) of the paper that shows this piece of the floor, when it is cut there; else
+            None.
     """
 
     scale: Scale
@@ -72,9 +74,13 @@ class View:
 
 def region_runs(region: Any) -> tuple[Run, ...]:
     """Rings of a polygon, or of several, on paper."""
-    return tuple(
-        _closed(ring) for polygon in polygons(region) for ring in (polygon.exterior, *polygon.interiors)
-    )
+    return tuple(_closed(ring) for polygon in polygons(region) for ring in _rings(polygon))
+
+
+def _rings(polygon: Polygon) -> list[Any]:
+    """Outside counter-clockwise, holes clockwise: so the fill is the same by either rule."""
+    turned = orient(polygon)
+    return [turned.exterior, *turned.interiors]
 
 
 def _closed(ring: Any) -> Run:
