@@ -15,7 +15,7 @@ from floorplan.errors import Fault, Notice
 
 # What a file of ours holds near its start or end, by suffix; others are never written over without --force.
 _OURS = {
-    ".svg": b"data-scale=",
+    ".svg": b'class="floorplan"',
     ".pdf": b"floorplan",
     ".png": b"floorplan",
     ".dxf": b"floorplan",

@@ -28,7 +28,7 @@ from .options import (
 from .output import write_files
 
 if TYPE_CHECKING:
-    from floorplan.order.needs import MaterialList
+    from floorplan.order.model import MaterialList
 
     from floorplan.measure.model import Takeoff
 

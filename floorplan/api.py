@@ -11,7 +11,7 @@ from .plan.reader import load_plan, read_plan
 if TYPE_CHECKING:
     from .drawing.marks import Page
     from .measure.model import Takeoff
-    from .order.needs import MaterialList
+    from .order.model import MaterialList
 
 
 def load(path: str | Path) -> Plan:

@@ -1,7 +1,7 @@
 """Marks to SVG: millimetres, text as text, nothing but what stands in the page.
 
-Attributes are those of SVG 1.1, with `data-scale` and `role` from SVG 2. Every string goes through the XML writer;
-there are no scripts, no links and no outside references.
+Attributes are those of SVG 1.1, with `data-scale` and `role` from SVG 2. Every string goes through the XML
+writer; there are no scripts, no links and no outside references.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def render(page: Page) -> bytes:
         viewBox=f"0 0 {_n(page.width_mm)} {_n(page.height_mm)}",
         debug=False,
     )
-    drawing.attribs |= {"font-family": FONTS, "xml:lang": page.language, "role": "img"}
+    drawing.attribs |= {"font-family": FONTS, "xml:lang": page.language, "role": "img", "class": "floorplan"}
     if page.scale:
         drawing.attribs["data-scale"] = f"{page.scale:g}"
     drawing.set_desc(title=clean(page.title), desc=clean(page.description))

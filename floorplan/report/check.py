@@ -23,7 +23,10 @@ def check_text(takeoff: Takeoff) -> str:
 
 
 def _slab(slab: SlabTakeoff, figures: Figures) -> list[str]:
-    rows = [("net area", figures.area(slab.net_area_m2)), ("corners", str(len(slab.corners)))]
+    rows: list[tuple[str, ...]] = [
+        ("net area", figures.area(slab.net_area_m2)),
+        ("corners", str(len(slab.corners))),
+    ]
     rows += [
         (f"side {edge.label}", figures.length(edge.length_m), edge.kind, _arc(edge.rise_m, figures))
         for edge in slab.edges
@@ -47,7 +50,7 @@ def _survey(survey: SurveyReport, area_std_m2: float, figures: Figures) -> list[
     if survey.closure_gap_m is not None:
         ratio = f", 1 in {survey.closure_ratio:.0f} of the perimeter" if survey.closure_ratio else ""
         lines.append(f"  closes within {figures.length(survey.closure_gap_m)}{ratio}")
-    rows = [("from", "to", "taped", "fitted", "off by", "")]
+    rows: list[tuple[str, ...]] = [("from", "to", "taped", "fitted", "off by", "")]
     rows += [_measurement(m, figures) for m in survey.measurements]
     lines += aligned(rows, "llrrrl")
     lines.append(f"  area standard error {figures.area(area_std_m2)}")

@@ -10,7 +10,7 @@ import pytest
 from floorplan_cli import output
 from floorplan_cli.output import OutputRefused, write_files
 
-OURS = b'<svg data-scale="48"></svg>'
+OURS = b'<svg class="floorplan"></svg>'
 
 
 def test_write_new_file_in_new_folder(tmp_path: Path) -> None:
