@@ -22,6 +22,12 @@ E = TypeVar("E", bound=Enum)
 LONGEST_NAME = 200
 """Characters that a name may have; more would not fit any sheet."""
 
+LONGEST_LINE = 2_000
+"""Characters that a line of a block may have."""
+
+LONGEST_VALUE = 10_000
+"""Characters that any other value may have."""
+
 
 class Asked:
     """Typed access to a table that knows which keys were declared for it.
@@ -64,8 +70,7 @@ class Asked:
 
     def text(self, name: str, default: str = "") -> str:
         """A text of one line; a number does as well."""
-        key = self.keys.key(name)
-        cell = self._table.cell(name, required=key.required)
+        cell = self.cell(name)
         return default if cell is None else self._clean(cell, name)
 
     def texts(self, name: str) -> tuple[str, ...]:
@@ -92,15 +97,29 @@ class Asked:
 
     def cell(self, name: str) -> Cell | None:
         """The value as a piece of text with its place."""
-        return self._table.cell(name, required=self.keys.key(name).required)
+        cell = self._table.cell(name, required=self.keys.key(name).required)
+        return cell if cell is None or self._short(cell, name, LONGEST_VALUE) else None
 
     def cells(self, name: str) -> tuple[Cell, ...]:
         """A list of pieces of text; one alone does as well."""
-        return self._table.texts(name, required=self.keys.key(name).required)
+        cells = self._table.texts(name, required=self.keys.key(name).required)
+        return tuple(cell for cell in cells if self._short(cell, name, LONGEST_VALUE))
 
-    def lines(self, name: str) -> tuple[Cell, ...]:
+    def lines(self, name: str, longest: int = LONGEST_LINE) -> tuple[Cell, ...]:
         """The lines of a block, without comments and empty ones."""
-        return self._table.block(name, required=self.keys.key(name).required)
+        cells = self._table.block(name, required=self.keys.key(name).required)
+        return tuple(cell for cell in cells if self._short(cell, name, longest))
+
+    def _short(self, cell: Cell, name: str, longest: int) -> bool:
+        if len(cell.text) <= longest:
+            return True
+        self.job.fault(
+            "text-too-long",
+            f"{name}: {len(cell.text)} characters stand on one line",
+            cell.part(0, 1),
+            f"use {longest} at most",
+        )
+        return False
 
     def choice(self, name: str, choices: type[E], default: E | None = None) -> E | None:
         """One word of an enum."""

@@ -7,13 +7,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from ..errors import Notice, Place
+from ..errors import Fault, Notice, Place, PlanError
 from ..files.cells import Cell, Faults
 from ..units.length import Length, UnitStyle
 from ..units.notation import Unreadable, shown
 from ..units.reading import read_length
 from .edge_kinds import SHIPPED
 from .model import EdgeKind, SheetInfo
+
+MOST_FAULTS = 100
+"""So many faults of one file are named, and no more are looked for."""
+
+_MANY = f"{MOST_FAULTS} faults were found; what comes after them was not looked at"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,8 +45,10 @@ class Job:
     _lengths: dict[str, Length] = field(default_factory=dict)
 
     def fault(self, code: str, text: str, place: Place | None, hint: str = "") -> None:
-        """Keep a fault."""
+        """Keep a fault; where a file is full of them the reading ends."""
         self.faults.add(code, text, place, hint)
+        if len(self.faults) >= MOST_FAULTS:
+            raise PlanError((*self.faults.found, Fault(code="faults-many", text=_MANY, place=place)))
 
     def notice(self, code: str, text: str, where: str = "") -> None:
         """Keep a warning."""
@@ -57,6 +64,10 @@ class Job:
         if length is None:
             length = self._lengths[text] = read_length(text, self.units)
         return length
+
+    def lengths_read(self) -> tuple[Length, ...]:
+        """Every different length read so far."""
+        return tuple(self._lengths.values())
 
     def length(self, cell: Cell, who: str) -> Length | None:
         """The length that a cell gives; None after a fault that begins with `who`."""

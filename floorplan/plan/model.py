@@ -398,12 +398,18 @@ class Drawn:
         cutouts: rings inside it.
         joints: lines across it.
         notices: what was mended, left out or assumed.
+        name: the words that name the outline in the drawing, "" for none.
+        unit_m: metres in one unit of the drawing.
+        unit_how: how the unit was found, in words.
     """
 
     shape: OutlineShape
     cutouts: tuple[Cutout, ...] = ()
     joints: tuple[Joint, ...] = ()
     notices: tuple[Notice, ...] = ()
+    name: str = ""
+    unit_m: float = 1.0
+    unit_how: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

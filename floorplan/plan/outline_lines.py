@@ -16,12 +16,19 @@ from .sides import read_side
 
 CORNER_EXAMPLE = "A   26', 14' 3\"   | wall"
 _STARTS_WITH_LETTER = re.compile(r"[^\W\d]")
+_PLAIN = re.compile(
+    r"""(?:(?P<label>[^\W\d]\w*+)\s++)?(?P<x>[^,|]*[^,|\s])\s*+,
+        \s*+(?P<y>[^,|]*[^,|\s])\s*+(?:\|\s*+(?P<kind>[a-z\ ]*[a-z]))?""",
+    re.VERBOSE,
+)
 
 
 def read_outline(job: Job, lines: Sequence[Cell], who: str, place: Place) -> OutlineShape | None:
     """Typed corners with what stands along each side; None after a fault that leaves no outline."""
     before = len(job.faults)
-    rows = [_read_row(job, line, number, who) for number, line in enumerate(lines, 1)]
+    rows = [
+        _plain_row(job, line) or _read_row(job, line, number, who) for number, line in enumerate(lines, 1)
+    ]
     if len(job.faults) > before:
         return None
     good = [row for row in rows if row is not None]
@@ -35,6 +42,21 @@ def read_outline(job: Job, lines: Sequence[Cell], who: str, place: Place) -> Out
         return None
     _no_corner_twice(job, corners, who)
     return OutlineShape(corners=corners, sides=sides)
+
+
+def _plain_row(job: Job, line: Cell) -> tuple[str, Point, Side] | None:
+    """What `_read_row` gives for a line without arcs, faults and oddities, in a third of the time."""
+    match = _PLAIN.fullmatch(line.text)
+    if match is None or (match["kind"] and match["kind"] not in job.edge_kinds):
+        return None
+    try:
+        x, y = job.read_length(match["x"]), job.read_length(match["y"])
+    except Unreadable:
+        return None
+    point = Point(x=x, y=y, place=line.part(0, match.end("y")))
+    if not match["kind"]:
+        return match["label"] or "", point, Side()
+    return match["label"] or "", point, Side(kind=match["kind"], place=line.part(*match.span("kind")))
 
 
 def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, Side] | None:

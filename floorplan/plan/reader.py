@@ -6,6 +6,7 @@ declare it in `KEYS`, and call its reader in `_plan`.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from ..errors import PlanError
@@ -17,6 +18,7 @@ from ..units.length import UnitStyle
 from ..units.reading import read_area
 from . import table_edge_kinds, table_grinder, table_sheet, table_slab, table_steps
 from .asked import Asked
+from .decimals import doubtful_decimals
 from .job import Job
 from .keys import Holds, Key, Keys
 from .model import Plan
@@ -100,7 +102,7 @@ def read_plan(text: str, file: str = "-", beside: Path | None = None) -> Plan:
 def _plan(job: Job, top: Asked) -> Plan:
     job.units = top.choice("units", UnitStyle, UnitStyle.FT_IN) or UnitStyle.FT_IN
     job.edge_kinds = table_edge_kinds.read_edge_kinds(job, top.named("edge_kind"))
-    job.sheet = table_sheet.read_sheet(job, top.table("sheet"))
+    job.sheet = table_sheet.read_sheet(top.table("sheet"))
     plan = Plan(
         title=top.text("title", "" if job.file == "-" else Path(job.file).stem),
         site=top.text("site"),
@@ -112,10 +114,10 @@ def _plan(job: Job, top: Asked) -> Plan:
         ignore_below_m2=_ignore_below_m2(top.table("rules")),
         sheet=job.sheet,
         path="" if job.file == "-" else job.file,
-        notices=tuple(job.notices),
     )
     top.finish()
-    return plan
+    doubt = doubtful_decimals(job.lengths_read(), job.units)
+    return replace(plan, notices=(*job.notices, doubt) if doubt else tuple(job.notices))
 
 
 def _ignore_below_m2(rules: Asked | None) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from ..files.cells import Cell
 from ..units.notation import shown
@@ -13,7 +14,7 @@ from .model import OffsetsShape, OutlineShape, Point, Shape, Spot, TapeShape, Wa
 DASHES = str.maketrans("–—−‐‑", "-----")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Names:
     """The letters that a slab's shape gives.
 
@@ -25,13 +26,15 @@ class Names:
     corners: tuple[str, ...] = ()
     points: tuple[str, ...] = ()
 
-    def spots(self) -> tuple[str, ...]:
+    @cached_property
+    def spots(self) -> dict[str, None]:
         """Everything that a letter may name."""
-        return self.corners + self.points
+        return dict.fromkeys(self.corners + self.points)
 
-    def sides(self) -> tuple[tuple[str, str], ...]:
+    @cached_property
+    def sides(self) -> dict[tuple[str, str], None]:
         """Every side by its corners, in order around the slab."""
-        return tuple(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
+        return dict.fromkeys(zip(self.corners, self.corners[1:] + self.corners[:1], strict=True))
 
 
 def names_of(shape: Shape | None) -> Names:
@@ -67,10 +70,10 @@ def read_spot(job: Job, cell: Cell, names: Names, who: str) -> Spot | None:
     if "," in cell.text:
         return read_point(job, cell, who)
     label = cell.text
-    if LABEL.fullmatch(label) and (label in names.spots() or not names.corners):
+    if LABEL.fullmatch(label) and (label in names.spots or not names.corners):
         return label
     if names.corners:
-        hint = did_you_mean(label, names.spots())
+        hint = did_you_mean(label, names.spots)
     else:
         hint = "write x and y with a comma between, or the letter of a corner"
     job.fault("corner-unknown", f"{who}: no corner or point is called {shown(label)}", cell.place, hint)
@@ -118,11 +121,10 @@ def _known_side(
     if strange:
         return None
     start, end = pair[0].text, pair[1].text
-    sides = names.sides()
     for side in ((start, end), (end, start)):
-        if side in sides:
+        if side in names.sides:
             return side
-    near = " and ".join(f"{a}-{b}" for a, b in sides if start in (a, b))
+    near = " and ".join(f"{a}-{b}" for a, b in names.sides if start in (a, b))
     job.fault(
         "side-unknown",
         f"{who}: {start}-{end} is not a side",

@@ -56,6 +56,7 @@ KEYS = Keys(
 )
 
 _ARROW = re.compile(r"->|→|➔|⟶|=>")
+_LONGEST_LINE = 1_000_000
 _NONE = ("none", "-", "–", "")
 
 
@@ -133,7 +134,7 @@ def _read_form(job: Job, asked: Asked, names: Names, who: str) -> JointLines | J
 
 
 def _lines(job: Job, asked: Asked, names: Names, who: str) -> JointLines | None:
-    rows = asked.lines("lines")
+    rows = asked.lines("lines", _LONGEST_LINE)
     if not rows:
         asked.fault("joint-empty", f"{who}: no line is given", "lines", "write lines like 0, 7' -> 26', 7'")
     lines = [_line(job, row, names, who) for row in rows]

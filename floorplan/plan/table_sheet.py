@@ -5,7 +5,6 @@ from __future__ import annotations
 from ..units.notation import Unreadable
 from ..units.reading import read_angle
 from .asked import Asked
-from .job import Job
 from .keys import Holds, Key, Keys
 from .model import SheetInfo
 from .toml_text import number
@@ -39,12 +38,11 @@ _DIGITS = 9
 _NORTH = {"up": 90.0, "left": 180.0, "down": 270.0, "right": 0.0}
 
 
-def read_sheet(job: Job, asked: Asked | None) -> SheetInfo:
+def read_sheet(asked: Asked | None) -> SheetInfo:
     """Sheet data; empty where the table is left out."""
     if asked is None:
         return SheetInfo()
-    if "logo" in asked and job.beside is not None:
-        asked.file("logo")
+    asked.file("logo")
     words = ("paper", "scale", "house", "revision", "date", "drawn_by", "firm", "logo")
     sheet = SheetInfo(
         **{name: asked.text(name) for name in words},

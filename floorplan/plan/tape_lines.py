@@ -21,7 +21,7 @@ _ACCURACY = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
 
 def read_labels(job: Job, cell: Cell, who: str) -> tuple[str, ...]:
     """Letters between spaces or commas."""
-    labels: list[str] = []
+    labels: dict[str, None] = {}
     for part in cell.split(","):
         for word in part.words():
             if not LABEL.fullmatch(word.text):
@@ -34,7 +34,7 @@ def read_labels(job: Job, cell: Cell, who: str) -> tuple[str, ...]:
             elif word.text in labels:
                 job.fault("corner-label-repeated", f"{who}: {word.text} stands there twice", word.place)
             else:
-                labels.append(word.text)
+                labels[word.text] = None
     return tuple(labels)
 
 
@@ -80,7 +80,7 @@ def _read_tie(job: Job, line: Cell, names: Names, who: str) -> Tie | tuple[str, 
     start, end = left.slice(*match.span(1)), left.slice(*match.span(2))
     good = _known_pair(job, start, end, names, who)
     label = f"{start.text}-{end.text}"
-    is_side = (start.text, end.text) in names.sides() or (end.text, start.text) in names.sides()
+    is_side = (start.text, end.text) in names.sides or (end.text, start.text) in names.sides
     side = _side(job, bar, label, is_side)
     value = left.slice(match.end(), len(left.text)).strip()
     if value.text == "?":
@@ -94,12 +94,12 @@ def _read_tie(job: Job, line: Cell, names: Names, who: str) -> Tie | tuple[str, 
 def _known_pair(job: Job, start: Cell, end: Cell, names: Names, who: str) -> bool:
     good = True
     for cell in (start, end):
-        if cell.text not in names.spots():
+        if cell.text not in names.spots:
             job.fault(
                 "corner-unknown",
                 f"{who}: no corner or point is called {shown(cell.text)}",
                 cell.place,
-                did_you_mean(cell.text, names.spots(), otherwise="add it to corners, or to points"),
+                did_you_mean(cell.text, names.spots, otherwise="add it to corners, or to points"),
             )
             good = False
     if start.text == end.text:
