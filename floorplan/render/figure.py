@@ -16,23 +16,33 @@ from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
-from matplotlib.backends.backend_agg import RendererAgg
-from matplotlib.backends.backend_pdf import PdfFile, RendererPdf
+from matplotlib.backends import backend_agg, backend_pdf
 from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.textpath import TextPath
 from matplotlib.transforms import Affine2D
 from PIL import Image
+from PIL.PngImagePlugin import PngInfo
 
 from ..drawing.lettering import CAPITAL, clean, covered
 from ..drawing.marks import XY, Anchor, Page, Pen, Picture, Run, Stroke, Text, walk
 from ..units.factors import INCH_MM, POINT_MM
 
 POINTS_IN_INCH = 72
+MADE_BY = "floorplan"
+"""What a file says of its maker, so that the program knows its own files again."""
 MISSING = "\N{WHITE SQUARE}"
 """Stands for a character that the bundled font does not have."""
 
-_SETTINGS = {"pdf.fonttype": 42, "pdf.compression": 6, "pdf.use14corefonts": False, "path.simplify": False}
+# The backends carry no types.
+_agg: Any = backend_agg
+_pdf: Any = backend_pdf
+_SETTINGS: dict[Any, Any] = {
+    "pdf.fonttype": 42,
+    "pdf.compression": 6,
+    "pdf.use14corefonts": False,
+    "path.simplify": False,
+}
 _SHARES = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}
 
 
@@ -45,13 +55,14 @@ def render_pdf(pages: Sequence[Page]) -> bytes:
     if not pages:
         raise ValueError("a PDF needs at least one page")
     out = io.BytesIO()
-    information = {"Title": clean(pages[0].title), "Creator": None, "Producer": None, "CreationDate": None}
+    title = clean(pages[0].title)
+    information = {"Title": title, "Creator": MADE_BY, "Producer": None, "CreationDate": None}
     with rc_context(_SETTINGS), _fonts() as fonts:
-        document = PdfFile(out, metadata=information)
+        document = _pdf.PdfFile(out, metadata=information)
         for page in pages:
             width, height = page.width_mm / INCH_MM, page.height_mm / INCH_MM
             document.newPage(width, height)
-            renderer = RendererPdf(document, POINTS_IN_INCH, height, width)
+            renderer = _pdf.RendererPdf(document, POINTS_IN_INCH, height, width)
             _PdfPainter(renderer, 1.0 / POINT_MM, fonts).paint(page)
             renderer.finalize()
         document.finalize()
@@ -64,14 +75,16 @@ def render_png(page: Page, dpi: float = 150.0) -> bytes:
     per_mm = dpi / INCH_MM
     width, height = round(page.width_mm * per_mm), round(page.height_mm * per_mm)
     with rc_context(_SETTINGS), _fonts() as fonts:
-        renderer = RendererAgg(width, height, dpi)
+        renderer = _agg.RendererAgg(width, height, dpi)
         renderer.clear()
         painter = _PngPainter(renderer, per_mm, fonts)
         painter.background(page)
         painter.paint(page)
     image = Image.fromarray(np.asarray(renderer.buffer_rgba())).convert("RGB")
     out = io.BytesIO()
-    image.save(out, format="PNG", dpi=(dpi, dpi), optimize=False)
+    made_by = PngInfo()
+    made_by.add_text("Software", MADE_BY)
+    image.save(out, format="PNG", dpi=(dpi, dpi), optimize=False, pnginfo=made_by)
     return out.getvalue()
 
 
