@@ -74,6 +74,7 @@ def _line(
         source=", ".join(dict.fromkeys(t.source or product.source for t in terms)),
         amount=need,
         pack_amount=size,
+        hand_amount=hand,
         pack=f"{words.size(measure, size)} {product.pack_word}".strip(),
     )
 
@@ -231,6 +232,7 @@ def _mixed(
                 need=words.number(product.measure, amount),
                 amount=amount,
                 on_hand=hand if i == 0 else 0.0,
+                hand_amount=line.hand_amount if i == 0 else 0.0,
                 pack_size=words.number(product.measure, size),
                 pack_amount=size,
                 pack=f"{words.size(product.measure, size)} {product.pack_word}",

@@ -77,6 +77,7 @@ class MaterialLine:
         coat_packs: packs of each term when every coat rounds by itself.
         amount: `need` in litres, kilograms, metres or pieces.
         pack_amount: `pack_size` in the same.
+        hand_amount: `on_hand` in the same.
         pack: size and word: "3 gal kit", "10.1 fl oz cartridge".
         by_use: priced by wear (`amount` of a pack), not by whole packs.
     """
@@ -97,6 +98,7 @@ class MaterialLine:
     coat_packs: tuple[tuple[str, int], ...] = ()
     amount: float = 0.0
     pack_amount: float = 0.0
+    hand_amount: float = 0.0
     pack: str = ""
     by_use: bool = False
 

@@ -231,7 +231,7 @@ def _one_sum(row: Sundry, count: float, one: float, words: Words) -> str:
     write = {AREA: words.area, RUN: words.run, WEIGHT: words.figures.weight}[kind]
     extra = f" + {share(row.extra)}" if row.extra else ""
     rate = write(row.one_per).replace(".00 ", " ").replace(".0 ", " ")
-    return f"{row.of} {write(count)}{extra} / {rate} a {row.pack_word} = {plain(one)}"
+    return f"{row.of} {write(count)}{extra} / {rate} a {row.pack_word} = {plain(one, 4 if row.use else 2)}"
 
 
 def _count_sum(row: Sundry, count: float, one: float) -> str:

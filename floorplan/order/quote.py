@@ -1,0 +1,238 @@
+"""The quote: what the customer reads. Nothing of the firm's own figures is in this value.
+
+Written in plain words: what is coated, what is not, how edges and joints end, what each choice adds and
+comes to, how long the floor is closed, what is not included. A test searches the finished files for words
+of the shop.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from ..measure.model import SlabTakeoff, Takeoff
+from ..plan.model import JointKind, Treatment
+from ..system.model import CoatingSystem
+from ..units.figures import Figures
+from ..units.rounding import decimal_text, half_up
+from .cost import CostSheet
+from .firm import Firm
+from .job import WorkedJob
+from .options import PricedOption
+
+VALID_DAYS: Final = 30
+# What a floor's price does not hold unless the firm says otherwise; common practice, no source.
+EXCLUSIONS: Final = (
+    "structural cracks, and slabs that move",
+    "moisture from below, drainage and standing water",
+    "coatings hidden until the work starts",
+    "moving of contents, and the floor under fixed items",
+    "repairs beyond those listed, and permits",
+    "change of colour with sun or wetness, tire marks",
+    "joints and cracks that show through later",
+)
+TERMS: Final = (
+    "The drawing that follows is part of this quote.",
+    "The price is for the floor as drawn.",
+    "Colours on paper and on screen differ from the floor.",
+    "Not a survey; not for construction or boundary use.",
+)
+# How a joint ends, by its treatment.
+_JOINTS: Final = {
+    Treatment.BRUSH_OUT: "stay open and are coated through",
+    Treatment.FILL: "are filled flush",
+    Treatment.SEAL: "are sealed with a flexible sealant",
+    Treatment.BRIDGE: "are coated over; a line may show",
+    Treatment.LEAVE: "stay as they are",
+}
+_KINDS: Final = {
+    JointKind.GROOVE: "grooves",
+    JointKind.SAW_CUT: "saw cuts",
+    JointKind.CONSTRUCTION: "construction joints",
+    JointKind.ISOLATION: "joints along walls and other slabs",
+    JointKind.CRACK: "cracks",
+}
+_HOURS_A_DAY: Final = 24
+# A cut-out's name so short says nothing to the customer.
+_LETTER: Final = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One offer: its words, and what it comes to."""
+
+    title: str
+    says: tuple[str, ...]
+    price: Decimal
+    tax: Decimal
+    deposit: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """Price and tax."""
+        return self.price + self.tax
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """A quote.
+
+    Attributes:
+        title: of the job.
+        site: where it is.
+        date: as the plan has it, "" when it has none.
+        revision: of the plan.
+        firm: name.
+        address: lines.
+        scope: what is done, a line each.
+        choices: at least one.
+        exclusions: what is not included.
+        terms: conditions.
+        validity: how long the quote holds.
+        closed: how long the floor is closed.
+        currency: symbol before amounts.
+    """
+
+    title: str
+    site: str
+    date: str
+    revision: str
+    firm: str
+    address: tuple[str, ...]
+    scope: tuple[str, ...]
+    choices: tuple[Choice, ...]
+    exclusions: tuple[str, ...]
+    terms: tuple[str, ...]
+    validity: str
+    closed: tuple[str, ...]
+    currency: str = "$"
+
+
+def make_quote(job: WorkedJob, options: Sequence[PricedOption], firm: Firm) -> Quote:
+    """The quote of a priced job; without options the job as drawn is the one choice.
+
+    Raises:
+        ValueError: the job has no price.
+    """
+    if job.cost is None:
+        raise ValueError("a quote needs a priced job")
+    sheet = job.plan.sheet
+    days = firm.number("price", "validity")
+    return Quote(
+        title=job.plan.title,
+        site=job.plan.site,
+        date=sheet.date,
+        revision=sheet.revision,
+        firm=firm.name or sheet.firm,
+        address=firm.address or sheet.address,
+        scope=scope(job.takeoff),
+        choices=_choices(job.cost, options),
+        exclusions=firm.exclusions or EXCLUSIONS,
+        terms=_terms(job.takeoff, sheet.date, firm),
+        validity=_validity(int(days) if days else VALID_DAYS, sheet.date),
+        closed=closed_days(slab.slab.system for slab in job.takeoff.slabs),
+        currency=job.cost.currency,
+    )
+
+
+def _choices(cost: CostSheet, options: Sequence[PricedOption]) -> tuple[Choice, ...]:
+    if not options:
+        return (_choice("The floor as drawn", (), cost),)
+    return tuple(
+        _choice(priced.option.title, priced.option.says, priced.job.cost)
+        for priced in options
+        if priced.job.cost is not None
+    )
+
+
+def _choice(title: str, says: tuple[str, ...], cost: CostSheet) -> Choice:
+    return Choice(title=title, says=says, price=cost.price, tax=cost.tax, deposit=cost.deposit)
+
+
+def scope(takeoff: Takeoff) -> tuple[str, ...]:
+    """What is done, in the customer's words, a line each."""
+    figures = Figures(takeoff.plan.units)
+    lines = []
+    for slab in takeoff.slabs:
+        system = slab.slab.system
+        what = system.customer or system.title.lower()
+        lines.append(f"{slab.name}: {what}, about {whole_area(slab.net_area_m2, figures)}.")
+        lines += _faces(slab)
+        lines += _joints(slab)
+        lines += _left_out(slab)
+    lines += [f"{flight.steps.name}: treads and risers coated to match." for flight in takeoff.steps]
+    lines.append("The concrete is ground, cleaned and dried before coating; walls and fixtures are masked.")
+    return tuple(lines)
+
+
+def whole_area(area_m2: float, figures: Figures) -> str:
+    """An area as a customer reads it: whole square feet, or tenths of a square metre."""
+    if figures.is_us:
+        figure = figures.figure("area", area_m2)
+        return f"{half_up(float(figure.number))} {figure.unit}"
+    return f"{decimal_text(area_m2, 1)} m²"
+
+
+def _faces(slab: SlabTakeoff) -> list[str]:
+    kinds = {edge.label: edge.kind for edge in slab.edges}
+    names = dict.fromkeys(_face_words(face.label, kinds.get(face.label, "")) for face in slab.faces)
+    return [f"{slab.name}: upright faces of {', '.join(names)} coated to match."] if names else []
+
+
+def _face_words(label: str, kind: str) -> str:
+    """Sides have letters that the customer's drawing does not show, so that their kind is named instead."""
+    is_side = "-" in label
+    if kind == "open":
+        return "the open edges"
+    return f"the {kind}" if is_side and kind else f"the {label}"
+
+
+def _joints(slab: SlabTakeoff) -> list[str]:
+    found: dict[tuple[JointKind, Treatment], None] = {}
+    for joint in slab.joints:
+        if joint.length_m > 0:
+            found[joint.joint.kind, joint.joint.treatment] = None
+    return [f"{slab.name}: {_KINDS[kind]} {_JOINTS[treatment]}." for kind, treatment in found]
+
+
+def _left_out(slab: SlabTakeoff) -> list[str]:
+    names = dict.fromkeys(
+        f"{cutout.kind} {cutout.name}" if len(cutout.name) <= _LETTER else cutout.name
+        for cutout in slab.cutouts
+    )
+    return [f"{slab.name}: not coated: {', '.join(names)}."] if names else []
+
+
+def closed_days(systems: Iterable[CoatingSystem]) -> tuple[str, ...]:
+    """How long to stay off the finished floor, in whole days, by the slowest product."""
+    last = [system.coats[-1] for system in systems if system.coats]
+    rows = (
+        ("no walking on it for", [_days(coat.times.foot_h) for coat in last]),
+        ("no furniture on it for", [_days(coat.times.furniture_h) for coat in last]),
+        ("no vehicles on it for", [_days(coat.times.vehicle_h) for coat in last]),
+    )
+    lines = [f"{words} {_day_words(max(days))}" for words, days in rows if any(days)]
+    return tuple(lines)
+
+
+def _days(hours: float | None) -> int:
+    return math.ceil(hours / _HOURS_A_DAY) if hours else 0
+
+
+def _day_words(days: int) -> str:
+    return f"{days} day{'s' if days != 1 else ''} after the last coat"
+
+
+def _validity(days: int, date: str) -> str:
+    start = f" from {date}" if date else ""
+    return f"This quote holds for {days} days{start}, or until prices of material change."
+
+
+def _terms(takeoff: Takeoff, date: str, firm: Firm) -> tuple[str, ...]:
+    figures = Figures(takeoff.plan.units)
+    area = whole_area(takeoff.total("net_area_m2"), figures)
+    when = f" on {date}" if date else ""
+    return (f"Area measured{when}: about {area}, to within 2 %.", *(firm.terms or TERMS))
