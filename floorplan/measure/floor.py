@@ -29,8 +29,13 @@ from .solved import SolvedShape
 from .steps import measure_steps
 
 FLAT_M: Final = 1e-5
-"""How far a chord stands off its arc in the regions: band and machine area stay within 1e-4 of true even
-round a post of a few inches."""
+"""How far a chord stands off its arc in the regions: areas there stay within 1e-4 of true."""
+
+FINE_FLAT_M: Final = 3e-6
+"""Likewise on a plan of few edges, so that even the ring about a post of a few inches does."""
+
+FEW_EDGES: Final = 200
+"""So many sides and cut-outs are few."""
 
 POCKET_SHARE: Final = 0.25
 """A pocket is named when it is this share of a square of the head's width."""
@@ -92,8 +97,9 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
     figures = Figures(plan.units)
     shape = solve_shape(plan, slab)
     placed, faults = place_cutouts(slab.cutouts, shape, figures)
-    floor = subtract(shape.ring, [copy.ring for copy in placed], FLAT_M)
-    outline = shape.ring.polygon(FLAT_M)
+    flat_m = FINE_FLAT_M if len(shape.labels) + len(placed) <= FEW_EDGES else FLAT_M
+    floor = subtract(shape.ring, [copy.ring for copy in placed], flat_m)
+    outline = shape.ring.polygon(flat_m)
     edges = measure_edges(shape, placed, floor, plan.edge_kinds)
     joints = measure_joints(slab, shape, floor, edges, figures)
     faces, face_faults = measure_faces(slab, shape, placed, edges)

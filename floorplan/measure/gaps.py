@@ -13,7 +13,7 @@ from ..errors import Notice
 from ..plan.model import Plan, Slab
 from ..units.figures import Figures
 from .model import Edge
-from .nearby import corner_words, nearest_corner
+from .nearby import corner_words, own_corners
 from .reach import Reach, body_keep_off
 from .solved import SolvedShape
 
@@ -68,15 +68,17 @@ def part_notices(
     """Parts of the floor that the machine cannot get to, or cannot cross between."""
     wide = figures.length(plan.grinder.overall.m)
     if slab.entry is not None:
-        for part in _largest([p for p in reach.cut_off if p.area >= least_m2]):
+        lost = _largest([p for p in reach.cut_off if p.area >= least_m2])
+        near = own_corners([*lost, reach.machine], shape) if lost else []
+        for part, corner in zip(lost, near, strict=False):
             text = (
                 f"from the entry the walk-behind ({wide} wide) does not get to {figures.area(part.area)} of"
-                f" floor near corner {nearest_corner(part, shape)}, so that part is ground by hand"
+                f" floor near corner {corner}, so that part is ground by hand"
             )
             yield Notice(code="entry-cut-off", text=text, where=f"slab {slab.name}")
         return
     if len(reach.parts) > 1:
-        near = list(dict.fromkeys(nearest_corner(part, shape) for part in _largest(reach.parts)))
+        near = list(dict.fromkeys(own_corners(_largest(reach.parts), shape)))
         text = (
             f"the walk-behind cannot cross between {len(reach.parts)} parts of the floor, near corners"
             f" {', '.join(near)}; all are counted as ground by it: say where it comes in with entry, or"

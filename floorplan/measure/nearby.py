@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Final
+
 import numpy as np
 import shapely
 from shapely import Polygon
@@ -9,18 +12,30 @@ from shapely.geometry.base import BaseGeometry
 
 from .solved import SolvedShape
 
+MOST_CORNERS: Final = 400
+"""So many corners, spread evenly, are looked at to name a place."""
 
-def nearest_corner(region: BaseGeometry, shape: SolvedShape) -> str:
-    """Label of the corner nearest to a region; the first of the plan where several are as near."""
-    distances = shapely.distance(region, shapely.points(shape.ring.points))
-    least = float(np.min(distances))
-    return shape.labels[int(np.flatnonzero(distances <= least + 1e-6)[0])]
+
+def own_corners(parts: Sequence[BaseGeometry], shape: SolvedShape) -> list[str]:
+    """For each part a corner that lies nearer to it than to any other part, the first of the plan.
+
+    A part to which no corner lies nearest takes the corner that is nearest to it.
+    """
+    step = max(1, len(shape.labels) // MOST_CORNERS)
+    labels = shape.labels[::step]
+    away = np.array([shapely.distance(part, shapely.points(shape.ring.points[::step])) for part in parts])
+    owner = np.argmin(away, axis=0)
+    names = []
+    for k, distances in enumerate(away):
+        mine = np.flatnonzero(owner == k)
+        names.append(labels[int(mine[0] if len(mine) else np.argmin(distances))])
+    return names
 
 
 def corner_words(part: Polygon, shape: SolvedShape) -> str:
     """ "at A, B" for the corners that a part of the floor has, or "near A" where it has none."""
     at = np.flatnonzero(shapely.dwithin(part, shapely.points(shape.ring.points), 1e-6))
     if not len(at):
-        return f"near {nearest_corner(part, shape)}"
+        return f"near {own_corners([part], shape)[0]}"
     few = [shape.labels[i] for i in at[:4]]
     return f"at {', '.join(few)}{', …' if len(at) > 4 else ''}"
