@@ -13,7 +13,7 @@ from ..measure.model import MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind
 from .dimensions import location, overall_dimension, side_dimension
 from .edges import UNKNOWN, PaperSide, paper_sides
-from .labels import SIDE_SHARES, area_label, corner_letter, joint_label, note, side_name
+from .labels import SIDE_SHARES, Rows, area_rows, corner_letter, joint_label, note, side_name, stacked
 from .marks import XY
 from .plane import direction
 from .sketch import Sketch
@@ -74,8 +74,21 @@ def _seen(sketch: Sketch, sides: list[PaperSide]) -> list[PaperSide]:
 def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None:
     name, figure, basis = area
     places = _open_places(sketch.view.region(slab.regions.net))
-    if places and not sketch.label("labels", area_label(places, name, figure, basis)):
-        sketch.label("labels", note(places[0], [name, figure], start=0.0, nearest=11.0))
+    if not places:
+        return
+    for rows in area_rows(name, figure, basis):
+        if _stacked(sketch, places, rows):
+            return
+    sketch.label("labels", note(places[0], [name, figure], start=0.0, nearest=11.0))
+
+
+def _stacked(sketch: Sketch, places: list[XY], rows: Rows) -> bool:
+    """Set rows of text at the first of many places where they are free."""
+    ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
+    for place in sketch.crowd.free_places(places, (x0, y0, x1, y1))[:20]:
+        if sketch.label("labels", [stacked(place, rows)]):
+            return True
+    return False
 
 
 def _open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
@@ -181,11 +194,9 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
         middle = sketch.view.xy(*cutout.centre) if cutout.size_text else (0.5 * (x0 + x1), 0.5 * (y0 + y1))
         words = cutout_words(cutout)
         if min(x1 - x0, y1 - y0) > 18.0:
-            from .labels import stacked
-
             rows = [(words[0], 2.5, True), *((line, 1.8, False) for line in words[1:])]
             region = sketch.view.region(cutout.ring.polygon(sketch.view.flat_m))
-            if sketch.label("labels", (stacked(place, rows) for place in _open_places(region))):
+            if _stacked(sketch, _open_places(region), rows):
                 continue
         start = 0.5 * math.hypot(x1 - x0, y1 - y0)
         if not sketch.label("labels", note(middle, words, start=start, nearest=1.5)):

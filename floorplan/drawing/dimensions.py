@@ -72,15 +72,15 @@ def dimension(
     along, length = direction(a2, b2), math.dist(a2, b2)
     text = along_text(content, a2, b2, share=share, height=height)
     line = (a2, b2)
-    if text.width_mm + 1.0 > length:
-        reach = 0.5 * text.width_mm + 1.8
+    if text.width_mm + 3.0 > length:
+        reach = 0.5 * text.width_mm + 2.2
         end = b2 if share >= 0.5 else a2
         way = along if share >= 0.5 else (-along[0], -along[1])
         middle = shifted(end, way, reach)
         text = along_text(content, shifted(middle, along, -1.0), shifted(middle, along, 1.0), height=height)
         far = shifted(end, way, reach + 0.5 * text.width_mm)
         line = (a2, far) if share >= 0.5 else (far, b2)
-    elif not 0.5 * text.width_mm <= share * length <= length - 0.5 * text.width_mm:
+    elif not 0.5 * text.width_mm + 1.4 <= share * length <= length - 0.5 * text.width_mm - 1.4:
         return None
     extensions = tuple(
         (

@@ -139,7 +139,7 @@ def _beside(
     anchor = Anchor.START if way[0] > 0.3 else Anchor.END if way[0] < -0.3 else Anchor.MIDDLE
     step = LEADING * height
     tall = step * (len(lines) - 1) + height
-    top = tip[1] + (tall if way[1] > 0.8 else 0.0 if way[1] < -0.8 else 0.5 * tall) - height
+    top = tip[1] + (tall + 1.5 if way[1] > 0.8 else -0.6 if way[1] < -0.8 else 0.5 * tall) - height
     gap = {Anchor.START: 0.8, Anchor.END: -0.8, Anchor.MIDDLE: 0.0}[anchor]
     colour = WHITE if loud else BLACK
     texts = [
@@ -173,8 +173,12 @@ def stacked(middle: XY, rows: Sequence[tuple[str, float, bool]]) -> Candidate:
     return Candidate(marks=tuple(texts), boxes=(hull,))
 
 
-def area_label(places: Sequence[XY], name: str, area: str, basis: str) -> Iterator[Candidate]:
-    """Ways to letter the area in the floor: in full, then smaller, then without its basis."""
+Rows = Sequence[tuple[str, float, bool]]
+"""Centred rows of text: content, height, bold."""
+
+
+def area_rows(name: str, area: str, basis: str) -> Iterator[Rows]:
+    """Ways to word the area in the floor: in full, then smaller, then without its basis."""
     full = [(name, HEAD, True), (area, TITLE, True), (basis, FINE, False)]
     number, _, unit = area.partition(" ")
     halves = [number, unit] if number[:1].isdigit() and unit else [area]
@@ -187,9 +191,7 @@ def area_label(places: Sequence[XY], name: str, area: str, basis: str) -> Iterat
         [(name, FINE, True), (area, BODY, True)],
         [(area, BODY, True)],
     ):
-        shown = [row for row in rows if row[0]]
-        for place in places:
-            yield stacked(place, shown)
+        yield [row for row in rows if row[0]]
 
 
 def joint_label(runs: Sequence[tuple[XY, XY]], contents: Sequence[str]) -> Iterator[Candidate]:

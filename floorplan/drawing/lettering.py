@@ -74,6 +74,8 @@ def _guess(character: str, advances: dict[str, float]) -> float:
 
 def clean(content: str) -> str:
     """One line without control characters: each run of white space becomes one space."""
+    if content.isascii() and content.isprintable() and "  " not in content:
+        return content.strip()
     kept = (
         " " if c.isspace() else c for c in content if c.isspace() or unicodedata.category(c) not in _UNSEEN
     )

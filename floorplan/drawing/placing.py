@@ -11,7 +11,10 @@ import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
+
+import numpy as np
+import shapely
 
 from .lettering import ASCENT, DESCENT
 from .marks import XY, Anchor, Mark, Text
@@ -133,6 +136,19 @@ class Crowd:
         for line in candidate.lines:
             self.add_line(line, soft=True)
         return candidate.marks
+
+    def free_places(self, places: Sequence[XY], reach: tuple[float, float, float, float]) -> list[XY]:
+        """Those of many places where an upright box, given about a place, touches nothing; in their order."""
+        things = {id(thing): thing for cell in self._cells.values() for thing in cell}.values()
+        lines = [thing.hull for thing in things if len(thing.hull) == 2]
+        solids = [shapely.Polygon(thing.hull) for thing in things if len(thing.hull) > 2]
+        figures: list[Any] = [*solids]
+        if lines:
+            figures += list(np.atleast_1d(np.asarray(shapely.linestrings(np.array(lines)))))
+        x, y = np.array(places).T
+        boxes = shapely.box(x + reach[0], y + reach[1], x + reach[2], y + reach[3])
+        taken = set(shapely.STRtree(figures).query(boxes, predicate="intersects")[0].tolist())
+        return [place for k, place in enumerate(places) if k not in taken]
 
     def _inside(self, hull: Hull) -> bool:
         x0, y0, x1, y1 = self.bounds

@@ -10,14 +10,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-import shapely
-
 from ..units.figures import Figures
 from .arcs import chords
 from .hatching import hatched
 from .marks import Group, Mark, Run, Stroke
 from .pens import Texture
-from .placing import Candidate, Crowd
+from .placing import Candidate, Crowd, Hull
 from .view import View
 
 LAYERS = (
@@ -109,7 +107,14 @@ class Sketch:
             if lines:
                 yield Stroke(runs=lines, pen=mark.texture.pen, texture=True)
 
-    def _lettered(self, region: Any) -> Any:
-        hulls = [shapely.Polygon(hull) for hull in self.crowd.boxes]
-        near = [hull for hull in hulls if hull.intersects(region)]
-        return shapely.union_all(near) if near else None
+    def _lettered(self, region: Any) -> list[Hull]:
+        """Boxes of lettering on a region."""
+        x0, y0, x1, y1 = region.bounds
+        return [
+            hull
+            for hull in self.crowd.boxes
+            if max(x for x, _ in hull) > x0
+            and min(x for x, _ in hull) < x1
+            and max(y for _, y in hull) > y0
+            and min(y for _, y in hull) < y1
+        ]
