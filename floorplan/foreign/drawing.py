@@ -58,6 +58,10 @@ class Drawing:
         even = np.flatnonzero((self.nest.depth % 2 == 0) & ~self.nest.repeated)
         return [int(k) for k in even[np.argsort(-area[even], kind="stable")]]
 
+    def floor_and_holes(self) -> list[int]:
+        """Every loop once, in the order found."""
+        return [int(k) for k in np.flatnonzero(~self.nest.repeated)]
+
     def inside(self, k: int) -> list[int]:
         """Loops directly inside loop k: cut-outs of an outline, islands of a cut-out."""
         return [int(c) for c in np.flatnonzero((self.nest.parent == k) & ~self.nest.repeated)]
@@ -117,6 +121,7 @@ def find_loops(
     layers: NDArray[np.bool_] | None = None,
     snap: float = 0.0,
     hatches: bool = False,
+    texts: NDArray[np.bool_] | None = None,
     unit_m: float | None = None,
 ) -> Drawing:
     """Loops of the line work on some layers.
@@ -126,6 +131,7 @@ def find_loops(
         layers: (layers,) which to look at; None takes all that are neither off nor frozen.
         snap: gaps up to this are closed and told, drawing units.
         hatches: take the outlines of hatches instead of line work.
+        texts: (layers,) which layers' texts name loops; None takes all that are neither off nor frozen.
         unit_m: metres for one drawing unit where known; keeps the noise small on wide sheets.
 
     Raises:
@@ -150,7 +156,7 @@ def find_loops(
         strokes,
         loops,
         nested,
-        _names(source, loops, wanted),
+        _names(source, loops, visible(source.layers) if texts is None else texts),
         _moved_gaps(joined, middle),
         dropped,
         noise,
@@ -182,8 +188,8 @@ def _moved_gaps(joined: Joined, middle: Floats) -> Joined:
 
 def _names(source: Source, loops: Loops, wanted: NDArray[np.bool_]) -> tuple[str, ...]:
     """For each loop the texts that stand in it and in no smaller one."""
-    hidden = {layer.name for layer in source.layers if layer.hidden}
-    labels = [label for label in source.labels if label.layer not in hidden]
+    chosen = {layer.name for layer, use in zip(source.layers, wanted.tolist(), strict=True) if use}
+    labels = [label for label in source.labels if label.layer in chosen]
     texts: list[list[str]] = [[] for _ in range(len(loops))]
     if labels and len(loops):
         points = np.array([(label.x, label.y) for label in labels])

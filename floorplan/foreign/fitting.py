@@ -27,5 +27,5 @@ def through(points: list[Vector], start: list[Vector], end: list[Vector]) -> Nur
         curve = fit_points_to_cad_cv([Vec3(*p) for p in points], tangents)
         control = [(p.x, p.y, p.z) for p in curve.control_points]
         return Nurbs(control, [float(k) for k in curve.knots()], [], int(curve.degree))
-    except (DXFError, ValueError, ArithmeticError, IndexError, TypeError) as error:
+    except (DXFError, ValueError, ArithmeticError, LookupError, TypeError, AssertionError) as error:
         raise ValueError("no spline passes through its points") from error

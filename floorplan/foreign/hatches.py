@@ -51,7 +51,15 @@ def _paths(group: Group) -> tuple[list[Any], float]:
     try:
         hatch: Any = factory.load(ExtendedTags(tag_compiler(iter(raw))))
         return list(hatch.paths), float(hatch.dxf.elevation.z)
-    except (DXFError, ValueError, ArithmeticError, LookupError, TypeError, AttributeError) as error:
+    except (
+        DXFError,
+        ValueError,
+        ArithmeticError,
+        LookupError,
+        TypeError,
+        AttributeError,
+        AssertionError,
+    ) as error:
         raise NothingDrawn("hatch outline unreadable") from error
 
 

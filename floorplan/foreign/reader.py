@@ -17,18 +17,21 @@ LARGEST_BYTES: Final = 100_000_000
 """A larger file is refused unread; half a million entities of a DXF stay below."""
 
 
-def load_source(path: str | Path, *, damaged: bool = False) -> Source:
+def load_source(path: str | Path, *, name: str = "", damaged: bool = False) -> Source:
     """What a drawing file holds.
 
     Args:
-        path: as the user gave it.
+        path: where it is.
+        name: for faults; "" is the path.
         damaged: use what can be read of a file that has lost something.
 
     Raises:
         DrawingFileError: it cannot be read, is too large, is no drawing, or has lost something.
     """
     _refuse_large(Path(path))
-    return read_source(read_bytes(path, LARGEST_BYTES, error=DrawingFileError), str(path), damaged=damaged)
+    return read_source(
+        read_bytes(path, LARGEST_BYTES, error=DrawingFileError), name or str(path), damaged=damaged
+    )
 
 
 def read_source(data: bytes, name: str, *, damaged: bool = False) -> Source:

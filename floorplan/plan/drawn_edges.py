@@ -1,0 +1,53 @@
+"""What stands along the sides of a drawn outline, by the layers on which these sides are drawn as well."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..foreign.joining import pieces_of
+from ..foreign.noding import Pieces, along
+from ..foreign.strokes import Strokes
+from ..geometry import arcs
+from ..geometry.rings import Ring
+from .edge_kinds import UNKNOWN
+
+_LOOKED_AT = (0.25, 0.5, 0.75)
+
+
+def edge_kinds_of(
+    ring: Ring, strokes: Strokes, layers: Sequence[tuple[NDArray[np.bool_], str]], tolerance: float
+) -> list[str]:
+    """The edge kind of each side.
+
+    Args:
+        ring: the outline, in drawing units.
+        strokes: all line work of the drawing.
+        layers: which layers speak for which kind; the first that covers a side wins.
+        tolerance: how far off the side a line may run, drawing units.
+    """
+    kinds = [UNKNOWN] * len(ring)
+    for chosen, kind in layers:
+        some = strokes.chosen(chosen[strokes.layer]) if len(strokes) else strokes
+        if not len(some):
+            continue
+        pieces = pieces_of(some, np.ones(len(some), np.bool_))
+        for i in np.flatnonzero(_covered(ring, pieces, tolerance)).tolist():
+            if kinds[i] == UNKNOWN:
+                kinds[i] = kind
+    return kinds
+
+
+def _covered(ring: Ring, pieces: Pieces, tolerance: float) -> NDArray[np.bool_]:
+    """Which sides lie on pieces at a quarter, half and three quarters of their length."""
+    covered = np.ones(len(ring), np.bool_)
+    every = np.arange(len(pieces))
+    for share in _LOOKED_AT:
+        points = arcs.points_at(ring.points, ring.ends, ring.bulges, np.full(len(ring), share))
+        for i in np.flatnonzero(covered).tolist():
+            place, off = along(pieces, every, np.broadcast_to(points[i], (len(every), 2)))
+            on = (off <= tolerance) & (place >= -1e-9) & (place <= 1.0 + 1e-9)
+            covered[i] = bool(on.any())
+    return covered
