@@ -155,7 +155,9 @@ def segment_areas_m2(chords_m: Floats, bulges: Floats) -> Floats:
 def _flat_share(b: Floats) -> Floats:
     square = b * b
     total = np.zeros_like(b)
-    for k in range(14, 0, -1):
+    # Each term is b² of the one before it: stop where the last digit of the sum is no longer touched.
+    terms = min(14, 2 + int(-18.5 / math.log(max(float(np.abs(b).max()), 1e-8))))
+    for k in range(terms, 0, -1):
         sign = -1.0 if k % 2 else 1.0
         total = total * square + sign / ((2 * k + 1) * (2 * k - 1) * (2 * k - 3))
     return total * b

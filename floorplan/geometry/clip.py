@@ -12,11 +12,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
 from .arcs import Floats, Ints
+from .boxes import Boxes, meeting
 from .meets import Sides, meets
 from .regions import Subtraction
 from .tolerance import BOUNDARY_M, DOUBLED_M, GRID_LINES, RUN_WIDTHS
@@ -187,13 +188,9 @@ class _Segments:
         points = self.starts[which] + share[:, None] * along
         return np.where((share == 1.0)[:, None], self.ends[which], points)
 
-    def tree(self, reach: float) -> tuple[shapely.STRtree, NDArray[np.object_]]:
-        """A tree over the boxes of the segments, and boxes grown by `reach` to ask with."""
-        low, high = np.minimum(self.starts, self.ends), np.maximum(self.starts, self.ends)
-        bare = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-        low, high = low - reach, high + reach
-        grown = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-        return shapely.STRtree(bare), grown
+    def boxes(self) -> Boxes:
+        """A box around every segment."""
+        return Boxes(np.minimum(self.starts, self.ends), np.maximum(self.starts, self.ends))
 
 
 _Span = tuple[int, float, float]
@@ -233,9 +230,7 @@ def _on_floor(stretches: tuple[_Spans, Floats], floor: Subtraction, *, keep_edge
 def _runs_on_edges(every: _Segments, floor: Subtraction) -> _Spans:
     rings = shapely.get_rings(shapely.get_parts(floor.net))
     edges = _Segments.of([shapely.get_coordinates(ring) for ring in rings])
-    tree, _ = edges.tree(0.0)
-    _, asked = every.tree(BOUNDARY_M)
-    one, two = tree.query(asked)
+    one, two = meeting(every.boxes().grown(BOUNDARY_M), edges.boxes())
     return _runs(every, edges, one, two, BOUNDARY_M)
 
 
@@ -250,8 +245,7 @@ def _runs_on_earlier(every: _Segments, earlier: Sequence[BaseGeometry]) -> _Span
         np.concatenate((known.lengths, every.lengths)),
         np.concatenate((known.line, every.line)),
     )
-    tree, asked = both.tree(DOUBLED_M)
-    one, two = tree.query(asked[base:])
+    one, two = meeting(every.boxes().grown(DOUBLED_M), both.boxes())
     before = two < one + base
     return _runs(every, both, one[before], two[before], DOUBLED_M)
 

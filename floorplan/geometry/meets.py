@@ -13,11 +13,10 @@ from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
-import shapely
-from numpy.typing import NDArray
 
 from . import arcs
 from .arcs import Flags, Floats, Ints
+from .boxes import Boxes, meeting, meeting_each_other
 from .rings import Ring, side_boxes
 from .tolerance import SNAP_M, SNAP_ULPS, TOUCH_M
 
@@ -69,30 +68,24 @@ class Sides:
             np.concatenate((self.index, others.index)),
         )
 
+    def boxes(self) -> Boxes:
+        """A box around every side, arcs exact."""
+        return Boxes(*side_boxes(self.starts, self.ends, self.bulges))
+
     def near_pairs(self, snap_m: float) -> tuple[Ints, Ints]:
         """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order."""
-        boxes = self._boxes(snap_m)
-        second, first = shapely.STRtree(boxes).query(boxes)
-        return _ordered(first, second, first < second)
+        return meeting_each_other(self.boxes().grown(snap_m))
 
     def near_pairs_from(self, first_ring: int, snap_m: float) -> tuple[Ints, Ints]:
         """Such pairs of different rings, the later one `first_ring` or after it."""
-        boxes = self._boxes(snap_m)
+        boxes = self.boxes().grown(snap_m)
         asked = np.flatnonzero(self.ring >= first_ring)
-        second, first = shapely.STRtree(boxes).query(boxes[asked])
+        second, first = meeting(boxes.take(asked), boxes)
         second = asked[second]
-        return _ordered(first, second, self.ring[first] < self.ring[second])
-
-    def _boxes(self, grown_m: float) -> NDArray[np.object_]:
-        low, high = side_boxes(self.starts, self.ends, self.bulges)
-        low, high = low - grown_m, high + grown_m
-        return np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-
-
-def _ordered(first: Ints, second: Ints, kept: Flags) -> tuple[Ints, Ints]:
-    first, second = first[kept], second[kept]
-    order = np.lexsort((second, first))
-    return first[order], second[order]
+        apart = self.ring[first] < self.ring[second]
+        first, second = first[apart], second[apart]
+        order = np.lexsort((second, first))
+        return first[order], second[order]
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,10 +140,13 @@ def meets(sides: Sides, first: Ints, second: Ints, snap_m: float) -> Meets:
 def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, snap_m: float) -> Meets:
     """Keep the points that lie on both sides, moved onto corners that they all but reach, each once."""
     i, j = first[pair], second[pair]
-    for corners in (sides.starts[i], sides.ends[i], sides.starts[j], sides.ends[j]):
-        close = np.hypot(*(at - corners).T) <= snap_m
-        at = np.where(close[:, None], corners, at)
-    share_i, share_j = shares(sides, i, at), shares(sides, j, at)
+    ends = (sides.ends[j], sides.starts[j], sides.ends[i], sides.starts[i])
+    close = [np.hypot(*(at - corners).T) <= snap_m for corners in ends]
+    # Where corners of both come together, the corner of the first side stands for both.
+    for corners, near in zip(ends, close, strict=True):
+        at = np.where(near[:, None], corners, at)
+    share_i = _at_ends(shares(sides, i, at), close[3], close[2])
+    share_j = _at_ends(shares(sides, j, at), close[1], close[0])
     on = (off_side(sides, i, at, share_i) <= snap_m) & (off_side(sides, j, at, share_j) <= snap_m)
     pair, at, share_i, share_j = pair[on], at[on], share_i[on], share_j[on]
     once = _once(pair, at, share_i, share_j, snap_m)
@@ -159,6 +155,10 @@ def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, sn
     along_i, along_j = directions(sides, i, share_i), directions(sides, j, share_j)
     sine = np.abs(along_i[:, 0] * along_j[:, 1] - along_i[:, 1] * along_j[:, 0])
     return Meets(i, j, at, share_i, share_j, sine <= _TANGENT_SINE)
+
+
+def _at_ends(share: Floats, at_start: Flags, at_end: Flags) -> Floats:
+    return np.where(at_start, 0.0, np.where(at_end, 1.0, share))
 
 
 def _once(pair: Ints, at: Floats, share_i: Floats, share_j: Floats, snap_m: float) -> Ints:

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
-import shapely
 from shapely import Polygon
 
 from . import arcs
 from .arcs import Flags, Floats, Ints
+from .boxes import Boxes, meeting
 from .meets import Meets, Sides, meets
 from .rings import in_segment, side_boxes
 
@@ -47,13 +47,14 @@ class Pieces:
     bulges: Floats
 
     @classmethod
-    def of(cls, sides: Sides) -> Self:
-        """Cut all sides where sides of different rings meet."""
+    def of(cls, sides: Sides, *, own: bool = False) -> Self:
+        """Cut all sides where sides of different rings meet, and with `own` where those of one ring touch."""
         snap = sides.snap_m()
-        found = meets(sides, *sides.near_pairs_from(1, snap), snap)
+        pairs = sides.near_pairs(snap) if own else sides.near_pairs_from(1, snap)
+        found = meets(sides, *pairs, snap)
         sides = _joined(sides, found)
         owner, starts, ends, spans = _cut(sides, found)
-        bulges = np.where(sides.bulges[owner] == 0.0, 0.0, np.tan(spans * np.arctan(sides.bulges[owner])))
+        bulges = _shared_bulges(sides.bulges[owner], spans)
         whole = (starts != ends).any(axis=1)
         owner, starts, ends, bulges = owner[whole], starts[whole], ends[whole], bulges[whole]
         forward = (starts[:, 0] < ends[:, 0]) | ((starts[:, 0] == ends[:, 0]) & (starts[:, 1] < ends[:, 1]))
@@ -83,6 +84,14 @@ def _joined(sides: Sides, found: Meets) -> Sides:
         # Pairs come ordered by the earlier ring, so its own corner is settled when it is handed on.
         starts[j if t == 0.0 else follows[j]] = starts[i if s == 0.0 else follows[i]]
     return Sides(starts, starts[follows], sides.bulges, sides.ring, sides.index)
+
+
+def _shared_bulges(bulges: Floats, shares: Floats) -> Floats:
+    """Bulge of a share of each side."""
+    result = np.zeros_like(bulges)
+    bent = np.flatnonzero(bulges)
+    result[bent] = np.tan(shares[bent] * np.arctan(bulges[bent]))
+    return result
 
 
 def _following(sides: Sides) -> Ints:
@@ -176,8 +185,7 @@ class Chords:
         first = np.cumsum(count) - count
         ends = np.roll(starts, -1, axis=0)
         ends[first + count - 1] = pieces.ends
-        bent = pieces.bulges[strand]
-        bulges = np.where(bent == 0.0, 0.0, np.tan(np.arctan(bent) / count[strand]))
+        bulges = _shared_bulges(pieces.bulges[strand], 1.0 / count[strand])
         keys = _keys(starts, ends)
         order = np.argsort(keys, kind="stable")
         return cls(pieces, starts, ends, bulges, first, count, strand, keys[order], order)
@@ -188,9 +196,9 @@ class Chords:
         if not len(bent):
             return bent
         low, high = side_boxes(self.starts[bent], self.ends[bent], self.bulges[bent])
-        tree = shapely.STRtree(np.asarray(shapely.points(self.starts)))
-        box, point = tree.query(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
-        chord, at = bent[box], self.starts[point]
+        nodes = np.vstack((self.starts, self.pieces.ends))
+        box, point = meeting(Boxes(low, high), Boxes(nodes, nodes))
+        chord, at = bent[box], nodes[point]
         a, b = self.starts[chord] - at, self.ends[chord] - at
         own = (a == 0.0).all(axis=1) | (b == 0.0).all(axis=1)
         inside = in_segment(a, b, self.bulges[chord]) & ~own

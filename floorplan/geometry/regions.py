@@ -128,9 +128,7 @@ def subtract(outline: Ring, cutouts: Sequence[Ring], tolerance_m: float = FLAT_M
     Raises:
         ValueError: a ring crosses itself.
     """
-    chords = Chords.of(Pieces.of(Sides.of(outline, *cutouts)), tolerance_m)
-    floor = _polygon(chords, 0)
-    holes = [_polygon(chords, k + 1) for k in range(len(cutouts))]
+    chords, (floor, *holes) = _laid_out([outline, *cutouts], tolerance_m)
     net = _parts(shapely.difference(floor, shapely.union_all(holes))) if holes else _parts(floor)
     deducted = _deducted(chords, floor, holes, cutouts)
     starts, ends = _edges(net)
@@ -226,15 +224,30 @@ def _deducted(chords: Chords, floor: _Area, holes: list[_Area], cutouts: Sequenc
     return tuple(taken)
 
 
-def _polygon(chords: Chords, ring: int) -> _Area:
-    polygon = chords.polygon(ring)
+def _laid_out(rings: Sequence[Ring], tolerance_m: float) -> tuple[Chords, list[_Area]]:
+    """The rings as polygons of shared chords."""
+    sides = Sides.of(*rings)
+    chords = Chords.of(Pieces.of(sides), tolerance_m)
+    plain = [chords.polygon(k) for k in range(len(rings))]
+    if shapely.is_valid(plain).all():
+        return chords, list(plain)
+    # A ring that touches itself has an area, but not the form that the library wants. It is cut at the touch
+    # first, so that mending finds corners there and makes none.
+    chords = Chords.of(Pieces.of(sides, own=True), tolerance_m)
+    return chords, [_mended(chords.polygon(k), k) for k in range(len(rings))]
+
+
+def _mended(polygon: Polygon, ring: int) -> _Area:
     if polygon.is_valid:
         return polygon
-    # A ring that touches itself has an area, but not the form that the library wants.
     mended = _parts(shapely.make_valid(polygon))
-    if abs(mended.area - polygon.area) > 1e-9 * mended.area:
+    if abs(mended.area - polygon.area) > _MENDED_SHARE * mended.area:
         raise ValueError(f"ring {ring} crosses itself")
     return mended
+
+
+_MENDED_SHARE = 1e-9
+# Mending a touch changes the area by rounding only; a crossing turns part of it over.
 
 
 def _parts(region: BaseGeometry) -> MultiPolygon:

@@ -163,9 +163,12 @@ class Ring:
         """
         x, y = (self.points - self.points[0]).T
         doubled = float(np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]))
-        if not self.bulges.any():
+        bent = np.flatnonzero(self.bulges)
+        if not len(bent):
             return 0.5 * doubled
-        return 0.5 * doubled + float(arcs.segment_areas_m2(self.chords_m, self.bulges).sum())
+        across = np.take(self.points, bent + 1, axis=0, mode="wrap") - self.points[bent]
+        chords = np.hypot(across[:, 0], across[:, 1])
+        return 0.5 * doubled + float(arcs.segment_areas_m2(chords, self.bulges[bent]).sum())
 
     @property
     def area_m2(self) -> float:

@@ -244,6 +244,7 @@ def test_cut_lies_on_the_floor_and_grows_with_smaller_heads(seed: int, r: float,
     _, cut = discs.reach(floor.net, r, all_walls(floor, g))
     assert shapely.difference(cut, floor.net).area < 1e-9
     if not cut.is_empty:
-        assert shapely.distance(cut, floor.net.boundary) >= g - 1e-4 * r - 1e-9
+        # GEOS may move single points of a grown line by some 1e-4 of the distance.
+        assert shapely.distance(cut, floor.net.boundary) >= g - 3e-4 * (r + g)
     _, more = discs.reach(floor.net, 0.6 * r, all_walls(floor, g))
     assert more.area >= cut.area * (1 - 1e-4)

@@ -160,7 +160,7 @@ def test_country_outlines_agree_with_geos() -> None:
 def test_country_outlines_cross_themselves_where_geos_says() -> None:
     """A country outline that GEOS calls invalid is never sound for us.
 
-    One that GEOS calls valid may hold a spike thinner than a nanometre, as one of them does; that spoils no area.
+    One that GEOS calls valid may hold a spike thinner than a nanometre, as one does; that spoils no area.
     """
     path = _file("pyogrio", "pyogrio/tests/fixtures/naturalearth_lowres/naturalearth_lowres.shp")
     _, _, shapes, _ = pyogrio.raw.read(path, columns=[])

@@ -249,3 +249,53 @@ def test_crossing_outline_is_refused() -> None:
     """A bow-tie is refused, never measured."""
     with pytest.raises(ValueError, match="crosses itself"):
         subtract(Ring([(0, 0), (4, 3), (4, 0), (0, 2)]), [])
+
+
+def test_outline_that_touches_its_own_arc_is_exact() -> None:
+    """A corner that touches an arc of its own ring pinches the floor and changes no area.
+
+    A 4 x 3 room whose near side stands in by a half circle of radius 1 about (2, 0) over 1..3, and whose far
+    side comes down to touch the top of it at (2, 1): 12 - π/2, less the wedge of 2 x 2 / 2 above the touch.
+    """
+    ring = Ring(
+        [(0, 0), (1, 0), (3, 0), (4, 0), (4, 3), (3, 3), (2, 1), (1, 3), (0, 3)],
+        [0, -1, 0, 0, 0, 0, 0, 0, 0],
+    )
+    for turn in (0.0, 33.0):
+        laid = ring.turned(turn)
+        result = subtract(laid, [Ring.circle(laid.side(3).start, 1)])
+        want = 12 - math.pi / 2 - 2.0 - math.pi / 16
+        assert result.net_area_m2 == pytest.approx(want, rel=1e-9)
+        assert result.boundary_m == pytest.approx(laid.perimeter_m - 1 + math.pi / 4, rel=1e-8)
+        assert result.net.area == pytest.approx(want, rel=1e-4)
+
+
+@pytest.mark.parametrize("width", [1e-2, 1e-4, 1e-6, 1e-8])
+def test_sliver_between_cutouts_keeps_its_area(width: float) -> None:
+    """A sliver of floor between two cut-outs, or a cut-out and a wall, has exactly its width."""
+    cutouts = [Ring.rectangle((-2.5, 0), 5 - width, 10), Ring.rectangle((2.5, 0), 5 - width, 10)]
+    result = subtract(SQUARE, cutouts)
+    assert result.net_area_m2 == pytest.approx(2 * width * 10, abs=1e-12 * 100)
+
+
+def test_near_collinear_corners_change_nothing() -> None:
+    """Corners that stand a hair off a straight wall, on either side, keep area and edges."""
+    rng = np.random.default_rng(5)
+    x = np.linspace(-5, 5, 1001)
+    wall = np.column_stack((x, -5 + rng.uniform(-1e-12, 1e-12, 1001)))
+    ring = Ring(np.vstack((wall, [(5, 5), (-5, 5)])))
+    result = subtract(ring, [Ring.rectangle((0, -4.5), 3, 1), Ring.circle((3, -5), 1)])
+    assert result.net_area_m2 == pytest.approx(100 - 3 - math.pi / 8, rel=1e-11)
+    assert result.side_lengths_m.sum() == pytest.approx(40 - 3 - 1, rel=1e-9)
+
+
+def test_many_touching_cutouts_make_one_field() -> None:
+    """A field of 20 x 20 tiles that share edges and corners is deducted to the last digit."""
+    tiles = [
+        Ring.rectangle((-4.75 + 0.5 * i, -4.75 + 0.5 * j), 0.5, 0.5) for i in range(18) for j in range(18)
+    ]
+    result = subtract(SQUARE, tiles)
+    assert result.net_area_m2 == pytest.approx(100 - 81, rel=1e-12)
+    assert result.net.area == pytest.approx(19, rel=1e-9)
+    assert sum(result.cutout_lengths_m) == pytest.approx(18, rel=1e-9)
+    assert result.side_lengths_m == pytest.approx([1, 10, 10, 1])
