@@ -77,6 +77,7 @@ def _read_cutout(job: Job, asked: Asked, names: Names) -> Cutout | None:
     kind = read_kind(job, kind_cell, who) if kind_cell is not None else UNKNOWN
     form = _read_form(job, asked, kind, who)
     at = _places(job, asked, names, who)
+    turn_deg, face = asked.angle("turn") or 0.0, asked.length("face")
     if form is None:
         return None
     if not at and not isinstance(form, OutlineShape):
@@ -90,8 +91,8 @@ def _read_cutout(job: Job, asked: Asked, names: Names) -> Cutout | None:
         kind=kind,
         form=form,
         at=at,
-        turn_deg=asked.angle("turn") or 0.0,
-        face=asked.length("face"),
+        turn_deg=turn_deg,
+        face=face,
         place=asked.place,
     )
 
