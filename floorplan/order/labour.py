@@ -32,6 +32,7 @@ class TaskHours:
         machine: done with the one walk-behind.
         source: file that the rate came from.
         rate_of: the task's name in the tables.
+        count: m², m or pieces that it counts.
     """
 
     task: str
@@ -41,6 +42,7 @@ class TaskHours:
     machine: bool = False
     source: str = ""
     rate_of: str = ""
+    count: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,6 +273,7 @@ def _row(task: Task, count: float, day: int, words: Words, *, indoors: bool) -> 
         machine=task.machine,
         source=task.source,
         rate_of=task.name,
+        count=count,
     )
 
 
