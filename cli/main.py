@@ -21,6 +21,10 @@ COMMANDS = {
     "draw": "draw",
     "materials": "materials",
     "packet": "packet",
+    "quote": "quote",
+    "what-if": "whatif",
+    "compare": "compare",
+    "stock": "stock",
     "schema": "schema",
 }
 

@@ -1,0 +1,69 @@
+"""Options for the firm's own figures, a job's prices and the stock, shared by the commands that need them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from floorplan.order.firm import Firm
+from floorplan.order.firm_reader import load_firm
+
+from .output import say
+
+if TYPE_CHECKING:
+    from floorplan.order.rules import OnHand
+    from floorplan.plan.model import Plan
+
+Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+FIRM_FILE = "firm.toml"
+
+firm_option: Decorator = click.option(
+    "--firm",
+    "firm_file",
+    metavar="FILE",
+    help=f"The firm's own figures; left out: {FIRM_FILE} in your folder for floorplan, if there is one.",
+)
+prices_option: Decorator = click.option(
+    "--prices", "prices_file", metavar="FILE", help="Prices of this job; they go over the firm's."
+)
+stock_option: Decorator = click.option(
+    "--stock", "stock_file", metavar="FILE", help="Stock file: what is on hand is not ordered."
+)
+
+
+def user_folder() -> Path:
+    """Where the user keeps figures and systems of his own, by the custom of his system."""
+    from platformdirs import user_config_path
+
+    return Path(user_config_path("floorplan", appauthor=False))
+
+
+def read_figures(firm_file: str | None, prices_file: str | None) -> Firm:
+    """The firm's figures with the job's prices over them; a firm file that nobody named is told on stderr."""
+    firm = Firm()
+    usual = user_folder() / FIRM_FILE
+    if firm_file is not None:
+        firm = load_firm(firm_file)
+    elif usual.is_file():
+        firm = load_firm(usual)
+        say(f"the firm's figures: {usual}")
+    return load_firm(prices_file).over(firm) if prices_file is not None else firm
+
+
+def job_name(plan: Plan) -> str:
+    """How stock and books name a job: its title and site."""
+    return ", ".join(part for part in (plan.title, plan.site) if part)
+
+
+def read_on_hand(stock_file: str | None, plan: Plan) -> Mapping[str, OnHand]:
+    """What the job may take from the stock file; nothing without one."""
+    if stock_file is None:
+        return {}
+    from floorplan.order.stock import usable
+    from floorplan.order.stock_file import load_stock
+
+    return usable(load_stock(stock_file), job_name(plan))
