@@ -201,7 +201,7 @@ def _joints(slab: SlabTakeoff) -> list[str]:
 def _left_out(slab: SlabTakeoff) -> list[str]:
     names = dict.fromkeys(
         f"{cutout.kind} {cutout.name}" if len(cutout.name) <= _LETTER else cutout.name
-        for cutout in slab.cutouts
+        for cutout in slab.slab.cutouts
     )
     return [f"{slab.name}: not coated: {', '.join(names)}."] if names else []
 

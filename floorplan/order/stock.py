@@ -230,7 +230,11 @@ def _left(job: str, actual: Actual, held: Sequence[Lot], date: str) -> list[Lot]
             f"{job}: {actual.used / actual.per_unit:.2f} {actual.unit} of {actual.product} used, but only "
             f"{had / actual.per_unit:.2f} {actual.unit} reserved and bought"
         )
-        raise DataFileError(Fault(code="stock-short", text=text, hint="state what was bought for the job"))
+        raise DataFileError(
+            Fault(
+                code="stock-short", text=text, hint="reserve the job first, or state what was bought for it"
+            )
+        )
     left = actual.used
     rows = []
     for lot in sorted(held, key=lambda lot: lot.state is not State.SWEPT):

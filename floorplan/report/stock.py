@@ -37,6 +37,11 @@ def stock_text(stock: Stock, rates: Sequence[Learned], figures: Figures) -> str:
     return "\n".join(lines) + "\n"
 
 
+def lot_words(lot: Lot) -> str:
+    """`60 lb flake`."""
+    return " ".join(part for part in (f"{lot.amount / lot.per_unit:g}", lot.unit, lot.product) if part)
+
+
 def _cells(lot: Lot) -> tuple[str, str, str, str]:
     amount = f"{decimal_text(lot.amount / lot.per_unit, 2)} {lot.unit}".rstrip()
     state = lot.state.value if lot.state.value != "new" else ""
