@@ -10,16 +10,19 @@ observation is taken out is the square of its standardised residual (follows fro
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .adjust import CHECKED_ABOVE, Fit, adjust
+from ..geometry.arcs import Floats
+from .adjust import CHECKED_ABOVE, Fit, adjust, settle
 from .limits import critical
 from .misreadings import Misreading, likely
 from .network import Network
 
 _MOST = 3
+_TRIED = 10
 _APART = 9.0
 """Two lengths are told apart when taking out one helps the fit by this much more than the other (three
 standard errors, squared)."""
@@ -55,57 +58,69 @@ class Snooped:
 
 def snoop(network: Network, fit: Fit, *, feet: bool) -> Snooped:
     """Find up to three observations that do not fit the rest."""
-    left = list(range(len(network)))
+    left = tuple(range(len(network)))
     found: list[Suspect] = []
     reduced = fit
     while len(found) < _MOST:
-        group = _worst(reduced)
+        group = _group(network, left, reduced)
         if not group:
             break
-        suspects = [_suspect(network, left, reduced, k, feet=feet) for k in group]
+        suspects = [_suspect(network, left, k, start, feet=feet) for k, start in group]
         named = [s for s in suspects if s.misreading is not None]
         if len(suspects) > 1 and len(named) != 1:
             found += suspects
             break
         chosen = suspects[0] if len(suspects) == 1 else named[0]
         found.append(replace(chosen, alone=True))
-        left.remove(chosen.observation)
-        reduced = adjust(network.without(set(range(len(network))) - set(left)), reduced.points)
-    return Snooped(suspects=tuple(found), without=reduced, left=tuple(left))
+        left = tuple(k for k in left if k != chosen.observation)
+        reduced = adjust(_only(network, left), reduced.points)
+    return Snooped(suspects=tuple(found), without=reduced, left=left)
+
+
+def _only(network: Network, left: Iterable[int]) -> Network:
+    return network.without(set(range(len(network))) - set(left))
 
 
 def _worst(fit: Fit) -> list[int]:
-    """Observations of which one is wrong, the most suspect first; empty when everything fits."""
+    """Observations whose residual is too large, the worst first; empty when everything fits."""
     if fit.redundancy < 1:
         return []
     size = np.abs(fit.standardised)
-    checked = int(np.count_nonzero(fit.redundancies > CHECKED_ABOVE))
-    worst = int(np.argmax(size))
-    if size[worst] <= critical(checked):
+    limit = critical(int(np.count_nonzero(fit.redundancies > CHECKED_ABOVE)))
+    order = np.argsort(-size, kind="stable")
+    return [int(k) for k in order if size[k] > limit]
+
+
+def _group(network: Network, left: tuple[int, ...], fit: Fit) -> list[tuple[int, Floats]]:
+    """(observation, points fitted without it) of those of which one is wrong, the most suspect first.
+
+    A foot is large against a slab, so what the standardised residuals say of small errors is tried out:
+    each of the worst is taken out in turn and the rest fitted anew.
+    """
+    tried = []
+    for k in _worst(fit)[:_TRIED]:
+        points, chi2, _, _ = settle(_only(network, (j for j in left if j != left[k])), fit.points)
+        tried.append((chi2, left[k], points))
+    if not tried:
         return []
-    like = np.flatnonzero((size[worst] ** 2 - size**2 < _APART) & (fit.redundancies > CHECKED_ABOVE))
-    return [int(k) for k in like[np.argsort(-size[like], kind="stable")]]
+    least = min(chi2 for chi2, _, _ in tried)
+    tried.sort(key=lambda row: row[0])
+    return [(k, points) for chi2, k, points in tried if chi2 <= least + _APART]
 
 
-def _suspect(network: Network, left: list[int], fit: Fit, k: int, *, feet: bool) -> Suspect:
-    """What the others say in place of observation k of the reduced network."""
-    observation = left[k]
-    std = float(network.stds[observation])
-    share = float(fit.redundancies[k])
-    # Taken out, an observation is predicted off its reading by misfit / redundancy number, with cofactor
-    # (1 - r)/r.
-    step = float(fit.misfits[k]) / share
-    spread = std * float(np.sqrt(max(0.0, 1.0 - share) / share))
+def _suspect(network: Network, left: tuple[int, ...], k: int, start: Floats, *, feet: bool) -> Suspect:
+    """What the others say in place of observation k."""
+    without = adjust(_only(network, (j for j in left if j != k)), start)
+    expected = float(network.misfits(without.points)[k])
+    slope = network.slopes(without.points)[k]
+    spread = float(np.sqrt(max(0.0, float(slope @ without.covariance @ slope))))
     misreading = None
-    expected = step
-    if observation < len(network.ties):
-        taped = network.ties[observation].length_m
-        expected = taped + step
-        slack = 3.0 * float(np.hypot(spread, std))
+    if k < len(network.ties):
+        taped = network.ties[k].length_m
+        expected += taped
+        slack = 3.0 * float(np.hypot(spread, network.stds[k]))
         misreading = likely(taped, expected, slack, feet=feet)
-    return Suspect(
-        observation=observation, expected=expected, expected_std=spread, misreading=misreading, alone=False
-    )
+    return Suspect(observation=k, expected=expected, expected_std=spread, misreading=misreading, alone=False)
 
 
 def weighted_without_worst(fit: Fit) -> float:

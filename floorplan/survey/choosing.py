@@ -15,6 +15,7 @@ from .adjust import Fit, adjust, on_datum, settle
 from .blunders import has_suspect, weighted_without_worst
 from .enclosed import shoelace_m2
 from .findings import Finding, Unsolved
+from .limits import chi2_limit
 from .network import Network
 from .placing import readings
 from .rigidity import candidates
@@ -46,11 +47,12 @@ def choose(network: Network, *, clockwise: bool, inward: frozenset[str] | None) 
     known = None if inward is None else frozenset(network.index[name] for name in inward)
     rough = readings(network, known)
     found = _settled(network, rough.shapes, clockwise=clockwise)
+    limit = chi2_limit(len(network) - network.needed)
     simple = [r for r in found if crossing_sides(r.points[: network.corner_count]) is None]
-    if not simple:
+    if _left_out_the_right_one(found, simple, limit):
         raise Unsolved(_crossing(network, found[0]))
     fitting = [r for r in simple if known is None or set(turns_in(r.points[: network.corner_count])) == known]
-    if not fitting:
+    if _left_out_the_right_one(simple, fitting, limit):
         raise Unsolved(_no_such_corners(network, simple[0]))
     fitting = [r for r in fitting if _points_inside(network, r.points)] or fitting
     fits = [adjust(network, r.points) for r in fitting[:_MOST]]
@@ -74,6 +76,11 @@ def _settled(network: Network, shapes: tuple[Floats, ...], *, clockwise: bool) -
         if not any(float(np.abs(points - known.points).max()) < 1e-4 * size for known in out):
             out.append(_Reading(points=points, chi2=chi2))
     return sorted(out, key=lambda reading: reading.chi2)
+
+
+def _left_out_the_right_one(before: list[_Reading], after: list[_Reading], limit: float) -> bool:
+    """True when a choice left nothing, or only readings that contradict the lengths where one agreed with them."""
+    return not after or (after[0].chi2 > limit >= before[0].chi2)
 
 
 def _points_inside(network: Network, points: Floats) -> bool:

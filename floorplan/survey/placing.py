@@ -23,7 +23,12 @@ from .network import Network
 from .simple import crossed
 
 _WIDTH = 64
-_MARGIN = 3.0
+"""So many branches are followed at most."""
+
+_MARGIN, _LAST_MARGIN = 2.2, 1.2
+"""A branch that contradicts so many more lengths than the best is dropped; at the end one is allowed, as the
+length that tells two readings apart may be the misread one."""
+
 _MOST_LINKS = 7
 
 
@@ -157,7 +162,8 @@ def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int]) -> R
         branches = kept[:_WIDTH]
         placed.add(v)
         flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
-    return Readings(shapes=tuple(branch.points for branch in branches), cut=cut)
+    kept = [branch for branch in branches if branch.cost <= branches[0].cost + _LAST_MARGIN]
+    return Readings(shapes=tuple(branch.points for branch in kept), cut=cut)
 
 
 def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:

@@ -44,7 +44,9 @@ PATIO_ACROSS = {
 }
 
 
-def network(lengths: Mapping[str, float], corners: Iterable[str], std_m: float = EIGHTH_M, **more: object) -> Network:
+def network(
+    lengths: Mapping[str, float], corners: Iterable[str], std_m: float = EIGHTH_M, **more: object
+) -> Network:
     """A network from lengths by name ("A-B")."""
     ties = [Tie(start=a, end=b, length_m=length, std_m=std_m) for (a, b), length in _pairs(lengths)]
     return Network(corners=tuple(corners), ties=tuple(ties), **more)  # type: ignore[arg-type]
@@ -116,19 +118,19 @@ def random_slab(chance: np.random.Generator, count: int) -> Drawn:
 
 
 def braced(slab: Drawn, chance: np.random.Generator, extra: int) -> list[tuple[int, int]]:
-    """Sides, a fan from one corner, and lengths across, so that every corner has one at least."""
+    """Sides, a fan from one corner, and `extra` lengths across, two at every other corner as far as they reach."""
     n = len(slab.corners)
     pairs = [(i, (i + 1) % n) for i in range(n)] + [(0, k) for k in range(2, n - 1)]
     rest = [(i, j) for i in range(1, n) for j in range(i + 2, n) if (i, j) not in pairs]
-    order = chance.permutation(len(rest))
-    seen: dict[int, int] = dict.fromkeys(range(n), 0)
-    chosen = []
-    for k in order:
-        i, j = rest[k]
-        if len(chosen) < extra and min(seen[i], seen[j]) <= 2 * extra // n:
-            chosen.append((i, j))
-            seen[i] += 1
-            seen[j] += 1
+    chance.shuffle(rest)
+    seen = dict.fromkeys(range(n), 0)
+    chosen: list[tuple[int, int]] = []
+    while rest and len(chosen) < extra:
+        i, j = min(rest, key=lambda pair: (min(seen[pair[0]], seen[pair[1]]), seen[pair[0]] + seen[pair[1]]))
+        rest.remove((i, j))
+        chosen.append((i, j))
+        seen[i] += 1
+        seen[j] += 1
     return pairs + chosen
 
 

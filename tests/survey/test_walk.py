@@ -106,7 +106,9 @@ def test_walk_gap_at_each_limit(inches: float, grade: Grade | None) -> None:
     assert [f.code for f in found.findings] == (["walk-amber"] if grade is Grade.AMBER else [])
 
 
-@pytest.mark.parametrize(("inches", "grade"), [(0.9, Grade.GREEN), (1.1, Grade.AMBER), (2.9, Grade.AMBER), (3.1, None)])
+@pytest.mark.parametrize(
+    ("inches", "grade"), [(0.9, Grade.GREEN), (1.1, Grade.AMBER), (2.9, Grade.AMBER), (3.1, None)]
+)
 def test_walk_gap_on_a_small_slab(inches: float, grade: Grade | None) -> None:
     """Round a slab of 10 by 8 ft the limits are 1 in and 3 in, since 1:500 of 36 ft is less."""
     sides = zip("ABCD", (0.0, 90.0, 180.0, 270.0), (10.0, 8.0, 10.0, 8.0 - inches / 12.0), strict=True)
@@ -302,7 +304,9 @@ def test_walk_inside_angles_are_taken_clockwise() -> None:
 
 def test_walk_inside_angle_over_180() -> None:
     """An inside angle of 270 makes a corner that stands in: an L of 5 x 4 less 2 x 2 is 16."""
-    found = walk.solve(_by_angles(Said.INSIDE, [90.0, 90.0, 90.0, 270.0, 90.0, 90.0], [5.0, 2.0, 2.0, 2.0, 3.0, 4.0]))
+    found = walk.solve(
+        _by_angles(Said.INSIDE, [90.0, 90.0, 90.0, 270.0, 90.0, 90.0], [5.0, 2.0, 2.0, 2.0, 3.0, 4.0])
+    )
     assert found.area_m2 == pytest.approx(16.0)
 
 
@@ -315,7 +319,9 @@ def test_walk_one_turn_settles_the_way_round() -> None:
     assert not found.findings
 
 
-@pytest.mark.parametrize(("extra", "code"), [(0.3, None), (0.5, "walk-angles-amber"), (0.7, "walk-angles-open")])
+@pytest.mark.parametrize(
+    ("extra", "code"), [(0.3, None), (0.5, "walk-angles-amber"), (0.7, "walk-angles-open")]
+)
 def test_walk_angle_sum_is_balanced(extra: float, code: str | None) -> None:
     """Angles that miss their sum are balanced within 3 x 0.1 x √4 = 0.6 degrees, and refused beyond."""
     legs = _by_angles(Said.INSIDE, [90.0, 90.0 + extra, 90.0, 90.0], [5.0, 3.0, 5.0, 3.0])
@@ -374,7 +380,9 @@ def test_walk_area_does_not_depend_on_how_it_is_told(change: str) -> None:
 
 def test_walk_too_many_legs() -> None:
     """A walk of more legs than are solved is refused in words, not left to run."""
-    legs = [Leg(name=str(k), said=Said.ABSOLUTE, degrees=k % 360, length_m=1.0) for k in range(walk.MOST_LEGS + 1)]
+    legs = [
+        Leg(name=str(k), said=Said.ABSOLUTE, degrees=k % 360, length_m=1.0) for k in range(walk.MOST_LEGS + 1)
+    ]
     with pytest.raises(Unsolved) as refused:
         walk.solve(legs)
     assert refused.value.findings[0].code == "walk-too-long"
@@ -391,7 +399,9 @@ def _shaken(legs: list[Leg], chance: np.random.Generator, angle_deg: float) -> l
     ]
 
 
-@pytest.mark.parametrize(("lengths", "headings"), [((), ()), ((3,), ()), ((), (1,)), ((2,), (2,)), ((1, 2), ())])
+@pytest.mark.parametrize(
+    ("lengths", "headings"), [((), ()), ((3,), ()), ((), (1,)), ((2,), (2,)), ((1, 2), ())]
+)
 def test_walk_area_error_covers_the_truth(lengths: tuple[int, ...], headings: tuple[int, ...]) -> None:
     """The stated standard error of area is the scatter of the area, with missing values too (χ² bounds at 1e-4)."""
     seed, runs = 20270504, 800
