@@ -1,4 +1,5 @@
-"""Sketches for the survey tests: the worked tape sheet, published courses, random slabs with simulated tape error."""
+"""Sketches for the survey tests: the worked tape sheet, published courses, random slabs with simulated
+tape error."""
 
 from __future__ import annotations
 
@@ -118,7 +119,8 @@ def random_slab(chance: np.random.Generator, count: int) -> Drawn:
 
 
 def braced(slab: Drawn, chance: np.random.Generator, extra: int) -> list[tuple[int, int]]:
-    """Sides, a fan from one corner, and `extra` lengths across, two at every other corner as far as they reach."""
+    """Sides, a fan from one corner, and `extra` lengths across, two at every other corner as far as they
+    reach."""
     n = len(slab.corners)
     pairs = [(i, (i + 1) % n) for i in range(n)] + [(0, k) for k in range(2, n - 1)]
     rest = [(i, j) for i in range(1, n) for j in range(i + 2, n) if (i, j) not in pairs]

@@ -1,7 +1,9 @@
 """Simulated sketches: the stated error covers the truth, blunders are found, clean sketches are left alone.
 
-Random slabs of 5 to 10 corners with as many lengths across as corners, normal tape error of 1/8 in. Seeds are fixed.
-The bounds are exact binomial ones (Clopper and Pearson), so that a rate is asserted only where the number of runs
+Random slabs of 5 to 10 corners with as many lengths across as corners, normal tape error of 1/8 in. Seeds
+are fixed.
+The bounds are exact binomial ones (Clopper and Pearson), so that a rate is asserted only where the number
+of runs
 proves it.
 """
 
@@ -93,7 +95,8 @@ def counts(request: pytest.FixtureRequest) -> Counts:
 
 @pytest.mark.slow
 def test_area_error_covers_the_truth(counts: Counts) -> None:
-    """The true area lies within one stated standard error 68.27 % and within 1.96 of them 95 % of the time."""
+    """The true area lies within one stated standard error 68.27 % and within 1.96 of them 95 % of the
+    time."""
     runs = counts.runs - counts.asked
     for hits, rate in ((counts.within_one, 0.682689), (counts.within_two, 0.95)):
         low, high = binom.ppf((SURE, 1.0 - SURE), runs, rate)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -46,7 +47,8 @@ def _codes(found: tape.Solved) -> list[str]:
 
 
 def test_network_published_trilateration() -> None:
-    """Coordinates, residuals, unit error and standard errors of a published two-point trilateration network."""
+    """Coordinates, residuals, unit error and standard errors of a published two-point trilateration
+    network."""
     case = row("a_geometry", "A6-1")
     given, expected, slack = case["inputs"], case["expected"], case["tolerance"]
     names = [*given["fixed"], *given["approx"]]
@@ -215,7 +217,8 @@ def test_patio_any_foot_misread_is_found_or_among_the_named(name: str) -> None:
 
 
 def test_patio_arc_adds_its_segment() -> None:
-    """The arc of rise 3 ft adds 41.69 sq ft; with it standing in, as much is taken away (638.69 and 555.31)."""
+    """The arc of rise 3 ft adds 41.69 sq ft; with it standing in, as much is taken away (638.69 and
+    555.31)."""
     for sign, area in ((1.0, 638.69), (-1.0, 555.31)):
         rises = tape.Rises(out_m=np.array([0, 0, 0, 0, sign * feet(3), 0]), std_m=np.zeros(6))
         found = tape.solve(_patio(PATIO), clockwise=False, rises=rises)
@@ -248,7 +251,8 @@ def test_patio_started_at_any_corner(start: int) -> None:
 
 
 def test_mirror_reading_is_asked_about() -> None:
-    """A fan whose corners could lie two ways is refused with both areas and the length that would settle it."""
+    """A fan whose corners could lie two ways is refused with both areas and the length that would settle
+    it."""
     with pytest.raises(Unsolved) as refused:
         tape.solve(_patio(PATIO_SIDES | PATIO_FAN), clockwise=False)
     finding = refused.value.findings[0]
@@ -303,7 +307,8 @@ def test_inward_corners_that_cannot_be() -> None:
 
 
 def test_mirror_reading_settled_by_a_simple_outline() -> None:
-    """A rectangle folded over its diagonal crosses itself, so four sides and a diagonal are enough to place it."""
+    """A rectangle folded over its diagonal crosses itself, so four sides and a diagonal are enough to
+    place it."""
     lengths = {"A-B": 20.0, "B-C": 15.0, "C-D": 20.0, "D-A": 15.0, "A-C": 25.0}
     found = tape.solve(network(lengths, "ABCD"), clockwise=False)
     assert found.area_m2 == pytest.approx(300.0)
@@ -430,7 +435,8 @@ def test_point_on_a_side() -> None:
 
 
 def test_same_length_taped_twice_disagrees() -> None:
-    """Two readings of one length a foot apart, with nothing else to check: both are named, neither accused."""
+    """Two readings of one length a foot apart, with nothing else to check: both are named, neither
+    accused."""
     sketch = network(_kite(), "ABCD")
     again = replace(sketch.ties[0], length_m=5.0 + feet(1))
     sketch = replace(sketch, ties=(*sketch.ties, again))
@@ -458,9 +464,7 @@ def test_rough_tape_widens_the_errors() -> None:
 def test_tape_too_large_is_refused() -> None:
     """More corners than are solved are refused in words."""
     names = tuple(f"P{k}" for k in range(tape.MOST_POINTS + 1))
-    ties = tuple(
-        Tie(start=a, end=b, length_m=1.0, std_m=0.01) for a, b in zip(names, names[1:], strict=False)
-    )
+    ties = tuple(Tie(start=a, end=b, length_m=1.0, std_m=0.01) for a, b in pairwise(names))
     with pytest.raises(Unsolved) as refused:
         tape.solve(Network(corners=names, ties=ties), clockwise=False)
     assert refused.value.findings[0].code == "tape-too-large"

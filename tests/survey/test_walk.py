@@ -26,7 +26,8 @@ def _steps(points: np.ndarray) -> np.ndarray:
 
 @pytest.mark.parametrize("name", [*TRAVERSES, "A1-1-area", "A1-2-az", "A1-4-dep", "A1-5b"])
 def test_walk_published_traverse(name: str) -> None:
-    """Latitudes, departures, misclosure, adjusted courses and area of published traverses to their printed digits."""
+    """Latitudes, departures, misclosure, adjusted courses and area of published traverses to their printed
+    digits."""
     case = row("a_geometry", name)
     legs = courses(case)
     found = walk.solve(legs)
@@ -94,7 +95,8 @@ def test_walk_closes_exactly() -> None:
     [(2.5, Grade.GREEN), (2.61, Grade.AMBER), (6.35, Grade.AMBER), (6.45, None)],
 )
 def test_walk_gap_at_each_limit(inches: float, grade: Grade | None) -> None:
-    """Green up to 1:500 of the perimeter, amber up to 1:200, refused beyond (perimeter 107 ft: 2.56 and 6.39 in)."""
+    """Green up to 1:500 of the perimeter, amber up to 1:200, refused beyond (perimeter 107 ft: 2.56 and
+    6.39 in)."""
     legs = _patio(F=22.0 - inches / 12.0)
     if grade is None:
         with pytest.raises(Unsolved):
@@ -206,7 +208,8 @@ _GONE = [
 
 @pytest.mark.parametrize(("lengths", "headings"), _GONE)
 def test_walk_missing_values_from_closing(lengths: frozenset[int], headings: frozenset[int]) -> None:
-    """Any one or two missing lengths and directions of an exact loop come back, or both answers are asked about."""
+    """Any one or two missing lengths and directions of an exact loop come back, or both answers are asked
+    about."""
     whole = walk.solve(_loop())
     try:
         found = walk.solve(_drop(_loop(), set(lengths), set(headings)))
@@ -360,7 +363,7 @@ def test_walk_arc_counts_by_chord_and_rise() -> None:
 
 @pytest.mark.parametrize("change", ["turned", "mirrored", "reversed", "started elsewhere"])
 def test_walk_area_does_not_depend_on_how_it_is_told(change: str) -> None:
-    """Area, its error and the gap stay when the sheet is turned or mirrored, or the walk told otherwise."""
+    """Area, its error and the gap stay however the sheet is turned and the walk told."""
     legs = _loop()
     legs[1] = replace(legs[1], length_m=(legs[1].length_m or 0.0) + 0.01)
     base = walk.solve(legs)
@@ -403,7 +406,8 @@ def _shaken(legs: list[Leg], chance: np.random.Generator, angle_deg: float) -> l
     ("lengths", "headings"), [((), ()), ((3,), ()), ((), (1,)), ((2,), (2,)), ((1, 2), ())]
 )
 def test_walk_area_error_covers_the_truth(lengths: tuple[int, ...], headings: tuple[int, ...]) -> None:
-    """The stated standard error of area is the scatter of the area, with missing values too (χ² bounds at 1e-4)."""
+    """The stated standard error of area is the scatter of the area, with missing values too (χ² bounds at
+    1e-4)."""
     seed, runs = 20270504, 800
     chance = np.random.default_rng(seed)
     legs = _drop(_loop(), set(lengths), set(headings))
