@@ -160,3 +160,21 @@ def _de_boor(control: Floats, knots: Floats, degree: int, t: Floats) -> Floats:
             share = np.where(width > 0.0, (t - left) / np.where(width > 0.0, width, 1.0), 0.0)[:, None]
             points[:, j] = (1.0 - share) * points[:, j - 1] + share * points[:, j]
     return np.asarray(points[:, degree], dtype=np.float64)
+
+
+def arcs_through(points: Floats) -> tuple[Floats, Floats]:
+    """Arcs each through three points, end to end: (n, 2) points and (n - 1,) bulges from 2n - 1 points.
+
+    An arc whose ends are one point is a whole circle with the middle point opposite: two half circles.
+    """
+    corners = [points[0]]
+    bulges: list[float] = []
+    for start, middle, end in zip(points[:-2:2], points[1:-1:2], points[2::2], strict=True):
+        if (start == end).all():
+            corners += [middle, end]
+            bulges += [1.0, 1.0]
+            continue
+        turn = float(_turns(start[None, :], middle[None, :], end[None, :])[0])
+        corners.append(end)
+        bulges.append(math.tan(0.5 * turn))
+    return np.array(corners), np.array(bulges)

@@ -17,6 +17,7 @@ from typing import Final, TypeAlias
 Value: TypeAlias = bytes | float | int
 
 BINARY_MARK: Final = b"AutoCAD Binary DXF\r\n\x1a\x00"
+UNKNOWN: Final = "no drawing that is known: not DXF, SVG, GeoJSON, WKT or a list of points"
 _BINARY_MANGLED: Final = b"AutoCAD Binary DXF"
 
 _KIND: Final = re.compile(rb"[!-~]+\Z")
@@ -96,7 +97,7 @@ def look_of(data: bytes) -> str:
     if data.startswith(_BINARY_MANGLED):
         return "mangled"
     head = data[:4096].lstrip(b"\xef\xbb\xbf")
-    return "text" if _TEXT_HEAD.match(head) else "no DXF: it does not begin with a group code and a value"
+    return "text" if _TEXT_HEAD.match(head) else UNKNOWN
 
 
 # First bytes of files that are sent as DXF by mistake; public format marks.
