@@ -11,14 +11,16 @@ import shapely
 
 from ..measure.model import MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind
-from .dimensions import location, overall_dimension, side_dimension
+from .arrows import draw_arrows
+from .chains import letter_chains
+from .dimensions import FIRST_MM, location, overall_dimension, side_dimension
 from .edges import UNKNOWN, PaperSide, paper_sides
 from .labels import SIDE_SHARES, Rows, area_rows, corner_letter, joint_label, note, side_name, stacked
 from .marks import XY
 from .plane import direction
 from .sketch import Sketch
 from .view import polygons
-from .wording import arc_words, cutout_words, edge_words, measure, side_lengths
+from .wording import arc_words, coarse_measure, cutout_words, edge_words, measure, side_lengths
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +35,10 @@ class Lettering:
         cutouts: name and size of cut-outs.
         located: where each cut-out stands.
         joints: names of joints.
+        coarse: lengths to the inch or centimetre, none finer than a tape holds.
+        chains: distances across the joints.
+        arrows: entry and exits.
+        asks: sides of unknown kind are drawn loudly.
     """
 
     sides: bool = True
@@ -42,6 +48,10 @@ class Lettering:
     cutouts: bool = True
     located: bool = True
     joints: bool = True
+    chains: bool = True
+    arrows: bool = True
+    coarse: bool = False
+    asks: bool = True
 
 
 def letter_slab(
@@ -50,15 +60,19 @@ def letter_slab(
     """Letter one slab; `area` is its name, its area and what the area rests on."""
     sides = _seen(sketch, paper_sides(slab, sketch.view))
     _area(sketch, slab, area)
+    if what.arrows:
+        draw_arrows(sketch, slab)
     if what.kinds:
         _kinds(sketch, slab, sides, kinds, what)
     if what.sides:
-        _sides(sketch, slab, sides)
-        _overall(sketch, slab)
+        _sides(sketch, slab, sides, what)
+        _overall(sketch, slab, what)
     if what.corners:
         _corners(sketch, slab)
     if what.cutouts:
         _cutouts(sketch, slab, what)
+    if what.chains:
+        letter_chains(sketch, slab)
     if what.joints:
         _joints(sketch, slab)
 
@@ -67,12 +81,13 @@ def _seen(sketch: Sketch, sides: list[PaperSide]) -> list[PaperSide]:
     """Sides whose middle lies on this piece of paper."""
     if sketch.view.window is None:
         return sides
-    x0, y0, x1, y1 = sketch.view.window
-    return [side for side in sides if x0 <= side.at(0.5)[0] <= x1 and y0 <= side.at(0.5)[1] <= y1]
+    return [side for side in sides if sketch.view.shows(side.at(0.5))]
 
 
 def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None:
     name, figure, basis = area
+    if not figure:
+        return
     places = _open_places(sketch.view.region(slab.regions.net))
     if not places:
         return
@@ -116,13 +131,15 @@ def _kinds(
     sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide], kinds: dict[str, EdgeKind], what: Lettering
 ) -> None:
     for side in sorted(sides, key=lambda side: (side.edge.kind != UNKNOWN, side.chord_mm)):
-        loud = side.edge.kind == UNKNOWN
-        words = "ASK: what is here?" if loud else side.edge.kind
+        loud = side.edge.kind == UNKNOWN and what.asks
+        words = "ASK: what is here?" if loud else side.edge.kind if what.asks else ""
         if what.masks and not loud:
             words = edge_words(side.edge, kinds, sketch.figures)
         lines = [words]
-        if side.bulge and not loud:
+        if side.bulge and not loud and not what.coarse:
             lines.append(arc_words(slab, side.edge, sketch.figures))
+        if not words:
+            continue
         length = math.dist(side.start, side.end)
         points = [(side.at(s), side.along(s), side.outward(s)) for s in SIDE_SHARES]
         if sketch.label("labels", side_name(points, length, lines, loud=loud)):
@@ -135,9 +152,12 @@ def _kinds(
             sketch.label("labels", side_name(points, length, [side.edge.kind.upper()]))
 
 
-def _sides(sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide]) -> None:
-    texts = side_lengths(slab, sketch.figures)
+def _sides(sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide], what: Lettering) -> None:
+    texts = side_lengths(slab, sketch.figures, coarse=what.coarse)
     for side in sorted(sides, key=lambda side: side.chord_mm):
+        if not (sketch.view.shows(side.start) and sketch.view.shows(side.end)):
+            _cut_side(sketch, side, texts)
+            continue
         beyond = max(0.0, side.rise_out_mm)
         text = texts[side.edge.side] if side.edge.side is not None else ""
         ways = side_dimension(side.start, side.end, side.chord_outward, text, beyond=beyond)
@@ -145,7 +165,18 @@ def _sides(sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide]) -> None:
             sketch.unplaced.append((side.edge.label, text))
 
 
-def _overall(sketch: Sketch, slab: SlabTakeoff) -> None:
+def _cut_side(sketch: Sketch, side: PaperSide, texts: dict[int, str]) -> None:
+    """A side that goes on on another page: its name and whole length along it."""
+    text = texts[side.edge.side] if side.edge.side is not None else ""
+    points = [
+        (side.at(s), side.along(s), side.outward(s)) for s in SIDE_SHARES if sketch.view.shows(side.at(s))
+    ]
+    words = [f"{side.edge.label}: {text} in all"]
+    if not sketch.label("dimensions", side_name(points, side.chord_mm, words, off=FIRST_MM)):
+        sketch.unplaced.append((side.edge.label, text))
+
+
+def _overall(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
     """Greatest width and depth, unless one side already gives it."""
     x0, y0, x1, y1 = slab.ring.bounds()
     corners = slab.ring.points
@@ -157,7 +188,7 @@ def _overall(sketch: Sketch, slab: SlabTakeoff) -> None:
         low, high = view.xy(x0, y0), view.xy(x1, y1)
         if view.window is not None:
             continue
-        text = measure(size, sketch.figures)
+        text = coarse_measure(size, sketch.figures) if what.coarse else measure(size, sketch.figures)
         if axis == 0:
             tries = [
                 ((low[0], low[1]), (high[0], low[1]), (0.0, -1.0)),
@@ -176,10 +207,9 @@ def _overall(sketch: Sketch, slab: SlabTakeoff) -> None:
 def _corners(sketch: Sketch, slab: SlabTakeoff) -> None:
     points = sketch.view.points(slab.ring.points)
     sides = paper_sides(slab, sketch.view)
-    window = sketch.view.window
     for i, corner in enumerate(slab.corners):
         x, y = points[i]
-        if window is not None and not (window[0] <= x <= window[2] and window[1] <= y <= window[3]):
+        if not sketch.view.shows((x, y)):
             continue
         before, after = sides[i - 1].outward(1.0), sides[i].outward(0.0)
         way = direction((0.0, 0.0), (before[0] + after[0], before[1] + after[1]))
@@ -192,7 +222,11 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
     for cutout in slab.cutouts:
         x0, y0, x1, y1 = sketch.view.box(cutout.ring.bounds())
         middle = sketch.view.xy(*cutout.centre) if cutout.size_text else (0.5 * (x0 + x1), 0.5 * (y0 + y1))
+        if not sketch.view.shows(middle):
+            continue
         words = cutout_words(cutout)
+        if not cutout.size_text:
+            _cutout_sides(sketch, cutout)
         if min(x1 - x0, y1 - y0) > 18.0:
             rows = [(words[0], 2.5, True), *((line, 1.8, False) for line in words[1:])]
             region = sketch.view.region(cutout.ring.polygon(sketch.view.flat_m))
@@ -203,7 +237,21 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
             sketch.unplaced.append((cutout.name, cutout.size_text))
     if what.located:
         for cutout in slab.cutouts:
-            _locate(sketch, slab, cutout)
+            if sketch.view.shows(sketch.view.xy(*cutout.centre)):
+                _locate(sketch, slab, cutout)
+
+
+def _cutout_sides(sketch: Sketch, cutout: MeasuredCutout) -> None:
+    """Lengths of the sides of a cut-out with a typed outline, inside it where it is large, in their order."""
+    view = sketch.view
+    for side in sorted(cutout.ring.sides(), key=lambda side: side.chord_m):
+        a, b = view.points((side.start, side.end))
+        way = direction(a, b)
+        beyond = max(0.0, -0.5 * side.bulge * math.dist(a, b))
+        # The ring runs counter-clockwise: the cut-out lies to the left.
+        ways = side_dimension(a, b, (-way[1], way[0]), measure(side.chord_m, sketch.figures), beyond=beyond)
+        if not sketch.label("dimensions", ways):
+            sketch.unplaced.append((f"side of {cutout.name}", measure(side.chord_m, sketch.figures)))
 
 
 def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout) -> None:
@@ -213,7 +261,8 @@ def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout) -> None:
     for reference in references(slab, cutout):
         a, b = sketch.view.points((reference.foot, reference.point))
         text = measure(reference.distance_m, sketch.figures)
-        if not sketch.label("dimensions", location(a, b, text)):
+        whole = sketch.view.shows(a) and sketch.view.shows(b)
+        if not whole or not sketch.label("dimensions", location(a, b, text)):
             sketch.unplaced.append((f"{cutout.name} from {reference.side}", text))
 
 

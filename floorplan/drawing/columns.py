@@ -56,15 +56,25 @@ class Filled:
 def fill(blocks: Sequence[Block], columns: int, height_mm: float) -> Filled:
     """Set blocks from the top of the first column on, in order; those that may not spill go in first.
 
-    A block goes into the first column where it fits whole; one that spills is split where it must be.
+    Blocks follow each other from column to column; only where some would then find no room do they fill
+    the gaps that others left.
     """
+    flowing = _fill(blocks, columns, height_mm, gaps=False)
+    if not flowing.rest:
+        return flowing
+    packed = _fill(blocks, columns, height_mm, gaps=True)
+    return min((flowing, packed), key=lambda filled: (filled.must_rest, len(filled.rest)))
+
+
+def _fill(blocks: Sequence[Block], columns: int, height_mm: float, *, gaps: bool) -> Filled:
     used = [0.0] * columns
     placed: list[tuple[int, float, Block]] = []
     rest: list[Block] = []
     for block in sorted(blocks, key=lambda block: block.spills):
         remaining: Block | None = block
         while remaining is not None:
-            column, part, after = _next(remaining, used, height_mm)
+            first = 0 if gaps else max((k for k, taken in enumerate(used) if taken), default=0)
+            column, part, after = _next(remaining, used, first, height_mm)
             if part is None:
                 rest.append(remaining)
                 break
@@ -74,13 +84,15 @@ def fill(blocks: Sequence[Block], columns: int, height_mm: float) -> Filled:
     return Filled(tuple(placed), tuple(rest))
 
 
-def _next(block: Block, used: Sequence[float], height_mm: float) -> tuple[int, Block | None, Block | None]:
-    for column, taken in enumerate(used):
-        part, after = split(block, height_mm - taken)
+def _next(
+    block: Block, used: Sequence[float], first: int, height_mm: float
+) -> tuple[int, Block | None, Block | None]:
+    """Where the next block goes, from column `first` on: whole where it can, else its first part."""
+    ways = [(column, *split(block, height_mm - used[column])) for column in range(first, len(used))]
+    for column, part, after in ways:
         if part is not None and after is None:
             return column, part, None
-    for column, taken in enumerate(used):
-        part, after = split(block, height_mm - taken)
+    for column, part, after in ways:
         if part is not None:
             return column, part, after
     return 0, None, block

@@ -44,7 +44,7 @@ def along_text(
     return letter(content, at, height, anchor=Anchor.MIDDLE, angle_deg=angle, bold=bold)
 
 
-def _stroke(at: XY, along: XY) -> Run:
+def end_stroke(at: XY, along: XY) -> Run:
     """The slanting stroke at the end of a dimension line."""
     half = 0.5 * STROKE_MM * math.sqrt(0.5)
     x, y = along[0] - along[1], along[0] + along[1]
@@ -91,7 +91,7 @@ def dimension(
         if abs(distance) > gap
     )
     runs = (Run(line), *(Run(extension) for extension in extensions))
-    ends = (_stroke(a2, along), _stroke(b2, along))
+    ends = (end_stroke(a2, along), end_stroke(b2, along))
     return Candidate(
         marks=(Stroke(runs=runs, pen=DIMENSION), Stroke(runs=ends, pen=MEDIUM), text),
         boxes=(text_box(text, CLEAR_MM),),

@@ -99,7 +99,8 @@ def draw_side(sketch: Sketch, side: PaperSide, slab_id: str) -> None:
     sketch.add("edges", Stroke(runs=runs, pen=edge_pen(edge), id=name, title=words))
     sketch.block(runs)
     if edge.hand_grind and math.dist(side.start, side.end) >= TICKED_FROM_MM:
-        ticks = tuple(tick for run in runs for tick in _ticks(run, side.out))
+        every = (tick for run in runs for tick in _ticks(run, side.out))
+        ticks = tuple(tick for tick in every if all(sketch.view.shows(point) for point in tick.points))
         if ticks:
             sketch.add("edges", Stroke(runs=ticks, pen=TICK))
             sketch.block(ticks)

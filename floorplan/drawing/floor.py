@@ -49,11 +49,12 @@ class Shown:
 
     Attributes:
         hand: edges by how they are ground, band and pockets.
-        joints: treatments that are drawn, None for all.
+        joints: joints by their treatment.
         coated: the coated floor is textured.
     """
 
     hand: bool = True
+    joints: bool = True
     coated: bool = False
 
 
@@ -66,7 +67,7 @@ def draw_floor(sketch: Sketch, slab: SlabTakeoff, number: int, shown: Shown) -> 
         _surface(sketch, slab.regions.band, "band", BAND, BAND_EDGE)
         _surface(sketch, slab.regions.pockets, "pockets", POCKET, POCKET_EDGE)
     outline = Stroke(
-        runs=sketch.view.ring_runs(slab.ring),
+        runs=sketch.view.ring_lines(slab.ring),
         pen=Pen(0.25),
         id=sketch.new_id(slab_id, "outline"),
         title=f"Outline of {slab.name}",
@@ -81,7 +82,7 @@ def draw_floor(sketch: Sketch, slab: SlabTakeoff, number: int, shown: Shown) -> 
     by_cutout = {edge.cutout: edge for edge in slab.edges if edge.cutout is not None}
     for i, cutout in enumerate(slab.cutouts):
         draw_cutout(sketch, cutout, by_cutout.get(i), slab_id, shown)
-    for joint in slab.joints:
+    for joint in slab.joints if shown.joints else ():
         draw_joint(sketch, slab, joint, slab_id)
 
 
@@ -115,11 +116,13 @@ def draw_cutout(
     if small and edge is not None and edge.kind != UNKNOWN:
         pen = CUTOUT
     name = sketch.new_id(slab_id, "cutout", cutout.name)
-    fill = SOLID if small else WHITE
-    sketch.add(
-        "cutouts", Stroke(runs=runs, pen=pen, fill=fill, id=name, title=f"{cutout.name}: {cutout.kind}")
-    )
-    sketch.block(runs)
+    fill, words = SOLID if small else WHITE, f"{cutout.name}: {cutout.kind}"
+    lines = sketch.view.ring_lines(cutout.ring)
+    if sketch.view.holds(cutout.ring):
+        sketch.add("cutouts", Stroke(runs=runs, pen=pen, fill=fill, id=name, title=words))
+    else:
+        sketch.add("cutouts", Stroke(runs=runs, fill=fill, id=name, title=words), Stroke(runs=lines, pen=pen))
+    sketch.block(lines)
     if not small:
         sketch.texture("cutouts", sketch.view.region(cutout.ring.polygon(sketch.view.flat_m)), OFF_FLOOR)
 

@@ -222,7 +222,7 @@ def north_arrow(north_deg: float, size_mm: float = 11.0) -> Row:
             letter("N", (word[0], word[1] - 0.5 * BODY), BODY, anchor=Anchor.MIDDLE, bold=True),
         )
 
-    return Row(size_mm + 8.0, paint)
+    return Row(size_mm + 6.0, paint)
 
 
 def side_by_side(rows: Sequence[tuple[float, Row]]) -> Row:

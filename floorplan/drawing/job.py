@@ -45,3 +45,8 @@ class SheetKind:
     lettering: Lettering
     blocks: Callable[[Job, float, Scale], list[Block]]
     area: Callable[[Job, int], tuple[str, str, str]]
+
+
+def kept(*blocks: Block | None) -> list[Block]:
+    """The blocks that there are."""
+    return [block for block in blocks if block is not None]

@@ -60,7 +60,12 @@ def _balloon(at: XY, middle: XY, r: float, label: str, height: float, *, led: bo
 
 
 def side_name(
-    points: Sequence[tuple[XY, XY, XY]], length_mm: float, lines: Sequence[str], *, loud: bool = False
+    points: Sequence[tuple[XY, XY, XY]],
+    length_mm: float,
+    lines: Sequence[str],
+    *,
+    loud: bool = False,
+    off: float = SIDE_OFF_MM,
 ) -> Iterator[Candidate]:
     """Ways to letter a side along it: outside, at several places, then smaller, then inside.
 
@@ -69,14 +74,15 @@ def side_name(
         length_mm: of the side; lettering longer than it is not tried.
         lines: of text, the first one next to the side.
         loud: white on black.
+        off: distance from the side.
     """
     for height in (BODY, FINE):
         wide = max(width_mm(line, height, loud) for line in lines)
         if wide > length_mm + (0.0 if len(lines) == 1 else 6.0):
             continue
-        for off in (SIDE_OFF_MM, -SIDE_OFF_MM - 2.0):
+        for distance in (off, -off - 2.0):
             for at, along, outward in points:
-                yield _aligned(at, along, outward, off, lines, height, loud)
+                yield _aligned(at, along, outward, distance, lines, height, loud)
 
 
 def _aligned(
@@ -177,17 +183,31 @@ Rows = Sequence[tuple[str, float, bool]]
 """Centred rows of text: content, height, bold."""
 
 
+def _halves(area: str) -> list[str]:
+    """The area on two lines: its number and unit together where a word stands before or after them."""
+    words = area.split(" ")
+    number = next((k for k, word in enumerate(words) if word[:1].isdigit()), 0)
+    if number:
+        return [" ".join(words[:number]), " ".join(words[number:])]
+    cut = len(words) - 1 if words[-1] in _BASES else 1
+    return [" ".join(words[:cut]), " ".join(words[cut:])] if len(words) > 1 else [area]
+
+
+_BASES = ("net", "gross")
+
+
 def area_rows(name: str, area: str, basis: str) -> Iterator[Rows]:
     """Ways to word the area in the floor: in full, then smaller, then without its basis."""
     full = [(name, HEAD, True), (area, TITLE, True), (basis, FINE, False)]
-    number, _, unit = area.partition(" ")
-    halves = [number, unit] if number[:1].isdigit() and unit else [area]
+    halves = _halves(area)
     for rows in (
         [row for row in full if row[0]],
         [(name, BODY, True), (area, HEAD, True), (basis, FINE, False)] if basis else full[:2],
         [(name, HEAD, True), *((word, HEAD, True) for word in halves)],
         [(name, BODY, True), (area, HEAD, True)],
+        [(name, HEAD, True), *((word, HEAD, True) for word in area.split(" ", 1))],
         [(name, BODY, True), *((word, BODY, True) for word in halves)],
+        [(name, BODY, True), *((word, BODY, True) for word in area.split(" ", 1))],
         [(name, FINE, True), (area, BODY, True)],
         [(area, BODY, True)],
     ):

@@ -67,6 +67,8 @@ FRAME: Final = Pen(0.7)
 RULE: Final = Pen(0.25)
 FAINT_RULE: Final = Pen(0.13, GREY)
 
+MATCH: Final = dashed(0.5, 24.0, 3.0, 6.0, 3.0)
+"""Where parts of a drawing meet: long and short dashes."""
 ZONE: Final = dashed(0.7, 12.0, 3.0, 0.5, 3.0)
 
 JOINTS: Final[dict[str, tuple[Pen, ...]]] = {

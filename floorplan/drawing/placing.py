@@ -107,6 +107,8 @@ class Crowd:
         """True when its text touches nothing and (unless `crossing`) its lines cross no other label's."""
         if not all(self._inside(hull) and self._free(hull) for hull in candidate.boxes):
             return False
+        if not all(self._inside(line) for line in candidate.lines):
+            return False
         if any(self._beside(line) for line in candidate.apart):
             return False
         return all(

@@ -13,20 +13,19 @@ from .job import Job
 from .placing import Candidate, box
 from .scales import Scale
 
-WIDE_MM = 60.0
+WIDE_MM = 58.0
 
 
 def scale_row(job: Job, room_mm: float, scale: Scale) -> Row:
     """Bars and arrow as one row."""
     info = job.plan.sheet
-    north = info.north_deg
-    room = room_mm if north is None else room_mm - NORTH_MM
-    bars = stack([scale_bar(scale, job.figures, room), print_check(job.figures)])
-    top = bars if north is None else side_by_side([(0.0, bars), (room, north_arrow(north))])
     words = f"House side: {info.house}" if info.house else ""
-    if not words and north is None:
-        words = "North and house side: not stated"
-    return stack([top, *text_rows(words, room_mm)])
+    if info.north_deg is None:
+        said = text_rows(words or "North and house side: not stated", room_mm)
+        return stack([scale_bar(scale, job.figures, room_mm), print_check(job.figures), *said])
+    room = room_mm - NORTH_MM
+    bar = stack([scale_bar(scale, job.figures, room), *text_rows(words, room)])
+    return stack([side_by_side([(0.0, bar), (room, north_arrow(info.north_deg))]), print_check(job.figures)])
 
 
 def scale_block(job: Job, room_mm: float, scale: Scale) -> Block:

@@ -54,13 +54,34 @@ class View:
         moved = shapely.transform(floor, lambda points: points * k + np.array(self.origin_mm))
         if self.window is None:
             return moved
-        return shapely.intersection(moved, shapely.box(*self.window))
+        # Slivers that were valid in metres may touch themselves on paper.
+        whole = moved if shapely.is_valid(moved) else shapely.make_valid(moved)
+        return shapely.intersection(whole, shapely.box(*self.window))
 
     def ring_runs(self, ring: Ring) -> tuple[Run, ...]:
         """A ring as a closed run with true arcs; cut to the window it becomes straight pieces of polygon."""
-        if self.window is None or shapely.box(*self.window).contains(shapely.box(*self.box(ring.bounds()))):
+        if self.holds(ring):
             return (Run(self.points(ring.points), tuple(float(b) for b in ring.bulges), closed=True),)
         return region_runs(self.region(ring.polygon(self.flat_m)))
+
+    def ring_lines(self, ring: Ring) -> tuple[Run, ...]:
+        """A ring as lines: closed with true arcs, or the pieces inside the window where that cuts it."""
+        if self.holds(ring):
+            return self.ring_runs(ring)
+        return line_runs(self.region(ring.polygon(self.flat_m).exterior))
+
+    def holds(self, ring: Ring) -> bool:
+        """True when the whole ring is on this page."""
+        return self.window is None or shapely.box(*self.window).contains(
+            shapely.box(*self.box(ring.bounds()))
+        )
+
+    def shows(self, point: XY) -> bool:
+        """True when a point on paper is on this page."""
+        if self.window is None:
+            return True
+        x0, y0, x1, y1 = self.window
+        return x0 <= point[0] <= x1 and y0 <= point[1] <= y1
 
     def box(self, bounds_m: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
         """A box on paper."""

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..measure.model import Edge, MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind, OutlineShape, TapeShape, WalkShape
+from ..units.factors import CM_M, FOOT_M
 from ..units.figures import Figures
 from ..units.length import Length, UnitStyle
+from ..units.rounding import decimal_text
 
 UNKNOWN = "unknown"
 
@@ -37,8 +41,28 @@ def typed(length: Length | None, figures: Figures) -> str:
     return length.text.strip() or measure(length.m, figures)
 
 
-def side_lengths(slab: SlabTakeoff, figures: Figures) -> dict[int, str]:
-    """The figure of each side's dimension (its chord): as taped, "~" before one that was never taped."""
+def coarse_measure(length_m: float, figures: Figures) -> str:
+    """A length for those who do not build: to the inch, the tenth of a foot or the centimetre."""
+    if figures.style in (UnitStyle.FT_IN, UnitStyle.IN):
+        return measure(length_m, replace(figures, parts=1))
+    if figures.style is UnitStyle.MM:
+        return measure(round(length_m, 2), figures)
+    per_unit, digits = {UnitStyle.FT: (FOOT_M, 1), UnitStyle.CM: (CM_M, 0)}.get(figures.style, (1.0, 2))
+    return decimal_text(length_m / per_unit, digits)
+
+
+def side_lengths(slab: SlabTakeoff, figures: Figures, *, coarse: bool = False) -> dict[int, str]:
+    """The figure of each side's dimension (its chord): as taped, "~" before one that was never taped.
+
+    `coarse` figures are rounded for those who do not build; what was taped is rounded too.
+    """
+    if coarse:
+        inferred = _inferred(slab)
+        return {
+            edge.side: ("~" if edge.label in inferred else "") + coarse_measure(edge.chord_m, figures)
+            for edge in slab.edges
+            if edge.side is not None
+        }
     taped = _taped(slab)
     inferred = _inferred(slab)
     texts: dict[int, str] = {}

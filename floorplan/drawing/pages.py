@@ -1,0 +1,226 @@
+"""Pages: a drawing with its text on one sheet, pages of text that found no room, and the title block."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from .annotate import letter_slab
+from .arrange import PAD_MM, Arrangement, Need, arrange
+from .blocks import Block, Row, text_rows
+from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
+from .floor import draw_floor
+from .furniture import TitleBlock, frame, title_block, title_block_height
+from .job import Job, SheetKind
+from .marks import Group, Mark, Page, Run, Stroke
+from .paper import Paper
+from .pens import RULE
+from .scales import Scale
+from .scaling import on_drawing, scale_block
+from .sketch import Sketch
+from .view import View
+from .wording import units_words
+
+AROUND_MM = (22.0, 20.5, 18.0, 16.5)
+"""Paper that dimensions and names take around the floor: left, bottom, right, top."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """What paper and scales may be used: papers in order, scales from the largest, the smallest readable."""
+
+    papers: tuple[Paper, ...]
+    scales: tuple[Scale, ...]
+    limit: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """A page without its title block, which must know how many pages there are.
+
+    Attributes:
+        scale: None for a page of text alone.
+        what: of the page, added to its title ("key plan", "part 2"), "" for the sheet itself.
+    """
+
+    paper: Paper
+    landscape: bool
+    frame: Area
+    title: Area
+    marks: tuple[Mark, ...]
+    scale: Scale | None
+    what: str = ""
+
+
+def bounds_m(job: Job, group: Sequence[int]) -> tuple[float, float, float, float]:
+    """Box around slabs, metres."""
+    boxes = [job.takeoff.slabs[i].ring.bounds() for i in group]
+    return (
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
+    )
+
+
+def one_page(job: Job, kind: SheetKind, group: Sequence[int], wish: Wish) -> list[Draft]:
+    """The drawing of some slabs on one page, with pages of text behind it; empty where no paper holds it.
+
+    Bars and arrow go on the drawing, or among the text where the drawing has no room.
+    """
+    for bars in (False, True):
+        made = arranged(job, kind, group, wish, bars=bars)
+        if made is None:
+            return []
+        sketch = draw(job, kind, made, group)
+        if bars or _place_bars(sketch, job, made, group):
+            return drafts(sketch, made)
+    raise AssertionError("bars among the text always have room")
+
+
+def arranged(
+    job: Job, kind: SheetKind, group: Sequence[int], wish: Wish, *, bars: bool, around: float | None = None
+) -> Arrangement | None:
+    """The page laid out; `bars` puts them among the text, `around` is the paper about a bare floor."""
+    x0, y0, x1, y1 = bounds_m(job, group)
+    room = AROUND_MM if around is None else (around,) * 4
+    need = Need(width_m=x1 - x0, height_m=y1 - y0, around_mm=room)
+
+    def at(width: float, scale: Scale) -> list[Block]:
+        blocks = kind.blocks(job, width, scale)
+        return [*blocks[:2], scale_block(job, width, scale), *blocks[2:]] if bars else blocks
+
+    return arrange(need, at, wish.papers, wish.scales, wish.limit)
+
+
+def draw(job: Job, kind: SheetKind, made: Arrangement, group: Sequence[int]) -> Sketch:
+    """Floor and lettering in the drawing's area."""
+    sketch = Sketch(view_in(job, made.scale, made.drawing, group), inner(made.drawing), job.figures)
+    for i in group:
+        draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
+    for i in group:
+        letter_slab(
+            sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), kind.lettering
+        )
+    return sketch
+
+
+def view_in(job: Job, scale: Scale, area: Area, group: Sequence[int]) -> View:
+    """The floor in the middle of an area, a little up and to the right, where there are fewer dimensions."""
+    x0, y0, x1, y1 = bounds_m(job, group)
+    k = scale.paper_mm(1.0)
+    left = area.x + 0.5 * (area.width - k * (x1 - x0)) + 2.0
+    low = area.y + 0.5 * (area.height - k * (y1 - y0)) + 2.0
+    return View(scale, (left - k * x0, low - k * y0))
+
+
+def inner(area: Area) -> tuple[float, float, float, float]:
+    """The part of an area that lettering may use."""
+    return area.x + 1.0, area.y + 1.0, area.right - 1.0, area.top - 1.0
+
+
+def _place_bars(sketch: Sketch, job: Job, made: Arrangement, group: Sequence[int]) -> bool:
+    floor = shapely.union_all([sketch.view.region(job.takeoff.slabs[i].regions.outline) for i in group])
+    return sketch.label("scale", on_drawing(job, made.drawing, made.scale, floor))
+
+
+def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
+    """The drawing with its text, then pages of text that found no room."""
+    text = Group(marks=paint(made.filled, made.columns, made.column_mm), layer="text")
+    first = Draft(
+        paper=made.paper,
+        landscape=made.landscape,
+        frame=made.frame,
+        title=made.title,
+        marks=(*sketch.groups(), _divider(made), text),
+        scale=made.scale,
+        what=what,
+    )
+    missing = missing_block(sketch, made.column_mm)
+    rest = [*made.filled.rest, *([missing] if missing else [])]
+    return [first, *text_pages(rest, made)]
+
+
+def text_pages(blocks: Sequence[Block], made: Arrangement) -> list[Draft]:
+    """Pages of text alone, in even columns."""
+    pages: list[Draft] = []
+    rest = list(blocks)
+    width = made.frame.width
+    title = Area(made.frame.x, made.frame.y, width, title_block_height(width))
+    area = made.frame.inset(PAD_MM)
+    body = Area(area.x, area.y + title.height, area.width, area.height - title.height)
+    count = max(1, int((body.width + COLUMN_GAP_MM) // (made.column_mm + COLUMN_GAP_MM)))
+    while rest:
+        filled = fill(rest, count, least_height(rest, count, body.height) or body.height)
+        if not filled.placed:
+            raise AssertionError("a block is taller than a page")
+        pages.append(
+            Draft(
+                paper=made.paper,
+                landscape=made.landscape,
+                frame=made.frame,
+                title=title,
+                marks=(Group(marks=paint(filled, body, made.column_mm), layer="text"),),
+                scale=None,
+                what="schedules",
+            )
+        )
+        rest = list(filled.rest)
+    return pages
+
+
+def missing_block(sketch: Sketch, room_mm: float) -> Block | None:
+    """What found no room on the drawing, in words."""
+    rows: list[Row] = []
+    for what, text in sketch.unplaced:
+        rows += text_rows(f"{what}: {text}" if text else what, room_mm)
+    heading = "Not lettered on the drawing"
+    return Block(heading=heading, width_mm=room_mm, rows=tuple(rows), spills=True) if rows else None
+
+
+def _divider(made: Arrangement) -> Stroke:
+    """The rule between drawing and text."""
+    area, outer = made.drawing, made.frame
+    if area.right < outer.right - 1.0:
+        return Stroke(runs=(Run(((area.right, outer.y), (area.right, outer.top))),), pen=RULE)
+    return Stroke(runs=(Run(((outer.x, area.y), (outer.right, area.y))),), pen=RULE)
+
+
+def finished(job: Job, kind: SheetKind, drafts_: Sequence[Draft]) -> tuple[Page, ...]:
+    """Pages with title block and frame, numbered."""
+    return tuple(_page(job, kind, draft, k + 1, len(drafts_)) for k, draft in enumerate(drafts_))
+
+
+def _page(job: Job, kind: SheetKind, draft: Draft, number: int, of: int) -> Page:
+    plan, info = job.plan, job.plan.sheet
+    width, height = draft.paper.size_mm(landscape=draft.landscape)
+    block = TitleBlock(
+        owner=info.firm,
+        address=info.address,
+        title=plan.title,
+        site=plan.site,
+        sheet=f"{kind.title}: {draft.what}" if draft.what else kind.title,
+        scale=str(draft.scale) if draft.scale else "none",
+        units=units_words(plan.units),
+        paper=draft.paper.name,
+        revision=info.revision,
+        date=info.date,
+        drawn_by=info.drawn_by,
+        number=number,
+        of=of,
+    )
+    where = f", {plan.site}" if plan.site else ""
+    part = f" ({draft.what})" if draft.what else ""
+    names = ", ".join(slab.name for slab in job.takeoff.slabs)
+    drawn = f"Floor plan of {names} at {draft.scale}" if draft.scale else f"Schedules for {names}"
+    return Page(
+        width_mm=width,
+        height_mm=height,
+        marks=(*draft.marks, title_block(block, draft.title), frame(draft.frame)),
+        title=f"{plan.title}{where}: {kind.title.lower()}{part}, page {number} of {of}",
+        description=f"{drawn} on {draft.paper.name} paper.",
+        scale=draft.scale.ratio if draft.scale else 0.0,
+        paper=draft.paper.name,
+    )

@@ -1,0 +1,148 @@
+"""Tables that several sheets share: questions still open, edges, joints, cut-outs, faces and steps, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..errors import Notice
+from ..measure.model import MeasuredJoint
+from ..units.figures import Figures
+from .blocks import Block, Column, Row, item, table, text_rows
+from .edges import UNKNOWN
+from .job import Job
+from .lettering import BODY
+from .wording import measure, typed
+
+
+def open_questions(job: Job, room_mm: float, heading: str) -> Block | None:
+    """Unknown edges, loudly, then every other warning; None where nothing is open."""
+    rows: list[Row] = []
+    for slab in job.takeoff.slabs:
+        unknown = [edge.label for edge in slab.edges if edge.kind == UNKNOWN]
+        if unknown:
+            where = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
+            words = f"ASK what stands along {', '.join(unknown)}{where}: ground by hand until known."
+            rows.append(item(words, room_mm, height=BODY, bold=True, bullet=""))
+    rows += [
+        item(notice_words(notice), room_mm, bullet="!")
+        for notice in job.takeoff.notices
+        if notice.code != "edge-unknown"
+    ]
+    if not rows:
+        return None
+    return Block(heading=heading, width_mm=room_mm, rows=tuple(rows), loud=True, splits=True)
+
+
+def notice_words(notice: Notice) -> str:
+    """A warning as a sentence that names its place once."""
+    text = notice.text[:1].upper() + notice.text[1:]
+    named = not notice.where or all(word in text for word in notice.where.replace("slab ", "").split(", "))
+    return text if named else f"{notice.where[:1].upper()}{notice.where[1:]}: {notice.text}"
+
+
+def edge_schedule(job: Job, room_mm: float) -> Block:
+    """Every edge with kind, length, how it is ground and masked."""
+    kinds, f = job.plan.edge_kinds, job.figures
+    cells = []
+    for slab in job.takeoff.slabs:
+        for edge in slab.edges:
+            kind = kinds.get(edge.kind)
+            height = typed(kind.mask_height, f) if kind else ""
+            mask = (height or "tape") if edge.mask else ""
+            by_hand = "yes" if edge.hand_grind else ""
+            cells.append((edge.label, edge.kind, measure(edge.length_m, f), by_hand, mask))
+    columns = (
+        Column("Edge", 1.5),
+        Column("Kind", 1.6),
+        Column("Length", 1.8, right=True),
+        Column("Hand", 0.95),
+        Column("Mask", 1.0),
+    )
+    head, rows = table(columns, cells, room_mm)
+    return Block(heading="Edges", width_mm=room_mm, rows=rows, head_rows=head, spills=True)
+
+
+def joint_size(joint: MeasuredJoint, figures: Figures) -> str:
+    """Width by depth; typical values say so."""
+    size = " x ".join(measure(value, figures) for value in (joint.width_m, joint.depth_m) if value)
+    return f"{size} typ." if size and joint.typical else size
+
+
+def joint_schedule(job: Job, room_mm: float) -> Block | None:
+    """Every joint with treatment, size and length."""
+    f = job.figures
+    cells = [
+        (
+            joint.joint.name or str(joint.joint.kind),
+            str(joint.joint.treatment),
+            joint_size(joint, f),
+            f.run(joint.length_m),
+        )
+        for slab in job.takeoff.slabs
+        for joint in slab.joints
+    ]
+    columns = (
+        Column("Joint", 1.3),
+        Column("Treatment", 1.5),
+        Column("Size", 1.5),
+        Column("Length", 1.5, right=True),
+    )
+    return _schedule("Joints", columns, cells, room_mm)
+
+
+def cutout_schedule(job: Job, room_mm: float) -> Block | None:
+    """Every cut-out with kind, size and the floor it takes."""
+    f = job.figures
+    cells = [
+        (cutout.name, cutout.kind, cutout.size_text, f.area(cutout.deducted_m2))
+        for slab in job.takeoff.slabs
+        for cutout in slab.cutouts
+    ]
+    columns = (
+        Column("Cut-out", 1.4),
+        Column("Kind", 1.2),
+        Column("Size", 1.7),
+        Column("Area", 1.6, right=True),
+    )
+    return _schedule("Cut-outs", columns, cells, room_mm)
+
+
+def upright_schedule(job: Job, room_mm: float) -> Block | None:
+    """Faces and steps that are coated with the floor."""
+    f = job.figures
+    faces = [
+        (
+            f"face {face.label}",
+            f"{measure(face.length_m, f)} x {measure(face.height_m, f)}",
+            f.area(face.area_m2),
+        )
+        for slab in job.takeoff.slabs
+        for face in slab.faces
+    ]
+    steps = [
+        (
+            flight.steps.name or "steps",
+            f"{flight.steps.treads} treads, {flight.steps.risers} risers, "
+            f"{typed(flight.steps.width, f)} wide",
+            f.area(flight.area_m2),
+        )
+        for flight in job.takeoff.steps
+    ]
+    columns = (Column("What", 1.4), Column("Size", 2.2), Column("Area", 1.4, right=True))
+    return _schedule("Faces and steps", columns, [*faces, *steps], room_mm)
+
+
+def _schedule(
+    heading: str, columns: tuple[Column, ...], cells: Iterable[tuple[str, ...]], room_mm: float
+) -> Block | None:
+    head, rows = table(columns, cells, room_mm)
+    if not rows:
+        return None
+    return Block(heading=heading, width_mm=room_mm, rows=rows, head_rows=head, spills=True)
+
+
+def notes(job: Job, room_mm: float) -> Block | None:
+    """Notes of the sheets and of the slabs."""
+    lines = [*job.plan.sheet.notes, *(line for slab in job.plan.slabs for line in slab.notes)]
+    rows = [row for words in lines for row in text_rows(words, room_mm, after=0.5)]
+    return Block(heading="Notes", width_mm=room_mm, rows=tuple(rows), spills=True) if rows else None
