@@ -118,7 +118,7 @@ def _rate(table: Table, faults: Faults) -> Rate | None:
     of = table.choice("of", Of, None, required=True)
     stage = table.choice("stage", Stage, None, required=True)
     where = table.choice("where", Where, Where.ANYWHERE)
-    name = table.text("name", required=True)
+    name = table.text("name", "", required=True)
     single, pour = table.flag("single", False), table.flag("pour", False)
     per_hour = _per_hour(table, of, faults)
     table.finish()

@@ -1,0 +1,154 @@
+"""What the zones of a floor share: edges, how much of them lies on joints, and where people can pass."""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+import shapely
+from shapely import MultiLineString, Point, Polygon
+
+from .dividing import OFF_JOINT
+from .pouring import Border, Network
+
+TOUCH_M: Final = 1e-6
+"""Edges this near are one edge: far above the rounding of cuts, far below anything built."""
+ON_JOINT_M: Final = 0.03
+"""An edge this near to a joint lies on it: the width of a groove."""
+AT_EXIT_M: Final = 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class SharedEdge:
+    """What two zones share.
+
+    Attributes:
+        first, second: zones by index.
+        line: the edge.
+        length_m: of it.
+        joint_m: of that, on a joint.
+        widest_m: its longest stretch without a break.
+    """
+
+    first: int
+    second: int
+    line: MultiLineString
+    length_m: float
+    joint_m: float
+    widest_m: float
+
+
+def shared_edges(floors: Sequence[Polygon], whole: Polygon, joints: Any) -> list[SharedEdge]:
+    """Edges between zones.
+
+    Args:
+        floors: the zones.
+        whole: the floor that they cover.
+        joints: lines of all joints.
+    """
+    outer = whole.boundary
+    shapely.prepare(outer)
+    inner = [_inner(floor, outer) for floor in floors]
+    strips = [shapely.buffer(lines, TOUCH_M, quad_segs=1) for lines in inner]
+    near_joint = shapely.buffer(joints, ON_JOINT_M, cap_style="flat") if not joints.is_empty else joints
+    found = []
+    for a in range(len(floors)):
+        for b in range(a + 1, len(floors)):
+            if not shapely.intersects(strips[a], strips[b]):
+                continue
+            line = _lines(shapely.intersection(inner[a], strips[b]))
+            if line.length > 10.0 * TOUCH_M:
+                on = shapely.intersection(line, near_joint).length if not near_joint.is_empty else 0.0
+                parts = shapely.get_parts(line)
+                found.append(SharedEdge(a, b, line, line.length, on, max(part.length for part in parts)))
+    return found
+
+
+def _inner(floor: Polygon, outer: Any) -> MultiLineString:
+    """The segments of a zone that do not lie on the edge of the whole floor."""
+    segments = []
+    for ring in (floor.exterior, *floor.interiors):
+        points = shapely.get_coordinates(ring)
+        middles = shapely.points(0.5 * (points[:-1] + points[1:]))
+        inside = ~shapely.dwithin(outer, middles, TOUCH_M)
+        segments += [points[i : i + 2] for i in np.flatnonzero(inside)]
+    return MultiLineString(segments)
+
+
+def _lines(region: Any) -> MultiLineString:
+    parts = [part for part in shapely.get_parts(region) if part.geom_type == "LineString" and part.length > 0]
+    merged = shapely.line_merge(MultiLineString(parts))
+    return MultiLineString([part for part in shapely.get_parts(merged) if part.length > TOUCH_M])
+
+
+def network(
+    floors: Sequence[Polygon], edges: Sequence[SharedEdge], exits: Sequence[Any], passage_m: float
+) -> Network:
+    """The graph that an order of pouring is found on; without exits every zone may be left from."""
+    borders = {
+        (edge.first, edge.second): Border(
+            edge.joint_m + OFF_JOINT * (edge.length_m - edge.joint_m),
+            edge.widest_m >= min(passage_m, 0.999 * edge.length_m) and edge.length_m >= 0.5 * passage_m,
+        )
+        for edge in edges
+    }
+    doors = exit_zones(floors, exits, passage_m)
+    return Network(len(floors), borders, doors, _away(floors, edges, exits, doors))
+
+
+def exit_zones(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float) -> frozenset[int]:
+    """Zones that touch an exit over the width that people need, else that touch one, else the nearest."""
+    wide, touching = set(), set()
+    for exit_ in exits:
+        near = shapely.buffer(exit_, AT_EXIT_M)
+        need = min(passage_m, 0.9 * exit_.length)
+        for k, floor in enumerate(floors):
+            if shapely.distance(floor, exit_) <= AT_EXIT_M:
+                touching.add(k)
+                if shapely.intersection(floor.boundary, near).length >= need:
+                    wide.add(k)
+    if wide or touching or not exits:
+        return frozenset(wide or touching or range(len(floors)))
+    distances = [min(shapely.distance(floor, exit_) for exit_ in exits) for floor in floors]
+    return frozenset({int(np.argmin(distances))})
+
+
+def _away(
+    floors: Sequence[Polygon], edges: Sequence[SharedEdge], exits: Sequence[Any], doors: frozenset[int]
+) -> list[float]:
+    """Walking distance of the middle of each zone from the nearest exit, by the middles of shared edges."""
+    middles = [_middle(floor) for floor in floors]
+    near: list[list[tuple[int, float]]] = [[] for _ in floors]
+    for edge in edges:
+        gate = shapely.line_interpolate_point(
+            max(shapely.get_parts(edge.line), key=lambda p: p.length), 0.5, normalized=True
+        )
+        way = shapely.distance(middles[edge.first], gate) + shapely.distance(gate, middles[edge.second])
+        near[edge.first].append((edge.second, way))
+        near[edge.second].append((edge.first, way))
+    starts = [(min((shapely.distance(middles[k], e) for e in exits), default=0.0), k) for k in sorted(doors)]
+    return _shortest(near, starts)
+
+
+def _shortest(near: list[list[tuple[int, float]]], starts: list[tuple[float, int]]) -> list[float]:
+    away = [math.inf] * len(near)
+    heap = list(starts)
+    heapq.heapify(heap)
+    while heap:
+        distance, zone = heapq.heappop(heap)
+        if distance >= away[zone]:
+            continue
+        away[zone] = distance
+        for other, way in near[zone]:
+            heapq.heappush(heap, (distance + way, other))
+    known = max((d for d in away if math.isfinite(d)), default=0.0)
+    return [d if math.isfinite(d) else known for d in away]
+
+
+def _middle(floor: Polygon) -> Point:
+    middle = shapely.centroid(floor)
+    return middle if shapely.contains(floor, middle) else shapely.point_on_surface(floor)

@@ -1,0 +1,203 @@
+"""Straight lines that a floor may be cut along: its joints, and free lines where no joint will serve.
+
+Words: a *cut line* goes on without end; where it crosses a floor it makes *chords*. A line *lies on a
+joint* over the stretches where a joint was made. Positions on a line are metres from the foot of the origin.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any, Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, MultiLineString, Polygon
+
+Floats = NDArray[np.float64]
+
+SAME_LINE_M: Final = 0.03
+"""Joints whose lines lie this near are one line: a saw cut is not truer than that."""
+SAME_TURN: Final = math.radians(1.5)
+SHORTEST_JOINT_M: Final = 0.3
+"""A shorter stretch (a chase round a post) gives no line to stop at."""
+MOST_DIRECTIONS: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """All points p with normal · p = offset.
+
+    Attributes:
+        angle: of the line, radians in [0, pi).
+        offset: metres.
+        stretches: (from, to) along the line where it lies on a joint, apart and in order; empty for a free
+        line.
+    """
+
+    angle: float
+    offset: float
+    stretches: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def along(self) -> tuple[float, float]:
+        """Unit vector of the line."""
+        return math.cos(self.angle), math.sin(self.angle)
+
+    @property
+    def normal(self) -> tuple[float, float]:
+        """Unit vector to the left of the line."""
+        return -math.sin(self.angle), math.cos(self.angle)
+
+    def on_joint_m(self, start: float, end: float) -> float:
+        """How much of a stretch of the line lies on a joint."""
+        return sum(max(0.0, min(end, b) - max(start, a)) for a, b in self.stretches)
+
+    def segment(self, around: tuple[float, float, float, float]) -> LineString:
+        """The line as far as it can matter to anything in a box."""
+        (ux, uy), (nx, ny) = self.along, self.normal
+        x0, y0, x1, y1 = around
+        middle = 0.5 * (x0 + x1) * ux + 0.5 * (y0 + y1) * uy
+        half = math.hypot(x1 - x0, y1 - y0) + 1.0
+        ends = [middle - half, middle + half]
+        return LineString([(self.offset * nx + s * ux, self.offset * ny + s * uy) for s in ends])
+
+    def position(self, point: Sequence[float]) -> float:
+        """Metres along the line of the foot of a point."""
+        ux, uy = self.along
+        return float(point[0] * ux + point[1] * uy)
+
+
+def joint_cut_lines(joints: Iterable[MultiLineString]) -> tuple[CutLine, ...]:
+    """The lines of straight joints, each once, with the stretches that were made."""
+    rows: list[tuple[float, float, float, float]] = []
+    for joint in joints:
+        for line in shapely.get_parts(shapely.line_merge(joint)):
+            points = shapely.get_coordinates(shapely.simplify(line, 0.2 * SAME_LINE_M))
+            rows += [_row(a, b) for a, b in pairwise(points)]
+    rows = sorted(row for row in rows if row[3] - row[2] >= SHORTEST_JOINT_M)
+    groups: list[list[tuple[float, float, float, float]]] = []
+    for row in rows:
+        group = next((g for g in groups if _same(g[0], row)), None)
+        if group is None:
+            groups.append([row])
+        else:
+            group.append(row)
+    return tuple(_line(group) for group in groups)
+
+
+def _row(a: Floats, b: Floats) -> tuple[float, float, float, float]:
+    """Angle, offset, and where a segment starts and ends along its line."""
+    angle = math.atan2(float(b[1] - a[1]), float(b[0] - a[0])) % math.pi
+    angle = 0.0 if math.pi - angle < 1e-9 else angle
+    ux, uy = math.cos(angle), math.sin(angle)
+    offset = float(-a[0] * uy + a[1] * ux + -b[0] * uy + b[1] * ux) / 2.0
+    ends = sorted((float(a[0] * ux + a[1] * uy), float(b[0] * ux + b[1] * uy)))
+    return angle, offset, ends[0], ends[1]
+
+
+def _same(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
+    turn = abs(one[0] - other[0])
+    if min(turn, math.pi - turn) > SAME_TURN:
+        return False
+    (ux, uy), middle = (math.cos(other[0]), math.sin(other[0])), 0.5 * (other[2] + other[3])
+    x, y = -other[1] * uy + middle * ux, other[1] * ux + middle * uy
+    return abs(-x * math.sin(one[0]) + y * math.cos(one[0]) - one[1]) <= SAME_LINE_M
+
+
+def _line(group: list[tuple[float, float, float, float]]) -> CutLine:
+    angle, offset = max(group, key=lambda row: row[3] - row[2])[:2]
+    stretches: list[tuple[float, float]] = []
+    for start, end in sorted((row[2], row[3]) for row in group):
+        if stretches and start <= stretches[-1][1] + SAME_LINE_M:
+            stretches[-1] = (stretches[-1][0], max(end, stretches[-1][1]))
+        else:
+            stretches.append((start, end))
+    return CutLine(angle, offset, tuple(stretches))
+
+
+def directions(floor: Polygon, lines: Sequence[CutLine]) -> tuple[float, ...]:
+    """Angles that most of a floor's sides and joints run along, the strongest first, and square to it."""
+    weights: dict[float, float] = {}
+    points = shapely.get_coordinates(shapely.simplify(floor.exterior, SAME_LINE_M))
+    sides = [_row(a, b) for a, b in pairwise(points)]
+    rows = [(angle, end - start) for angle, _, start, end in sides]
+    rows += [(line.angle, sum(b - a for a, b in line.stretches)) for line in lines]
+    for angle, length in sorted(rows, key=lambda row: (-row[1], row[0])):
+        near = next((known for known in weights if _turn(known, angle) < 4.0 * SAME_TURN), angle)
+        weights[near] = weights.get(near, 0.0) + length
+    best = sorted(weights, key=lambda angle: (-weights[angle], angle))[:MOST_DIRECTIONS]
+    if best and all(abs(_turn(best[0], other) - 0.5 * math.pi) > 4.0 * SAME_TURN for other in best):
+        best.append((best[0] + 0.5 * math.pi) % math.pi)
+    return tuple(best)
+
+
+def _turn(one: float, other: float) -> float:
+    turn = abs(one - other) % math.pi
+    return min(turn, math.pi - turn)
+
+
+def parallel(line: CutLine, angle: float) -> bool:
+    """True when a line runs in a direction."""
+    return _turn(line.angle, angle) < 4.0 * SAME_TURN
+
+
+def areas_left(floor: Polygon, angle: float, offsets: Floats) -> Floats:
+    """Area of a polygon to the left of each of some parallel lines, (k,).
+
+    Along the line counts as u and to its left as v; the area above v = 0 is the integral of max(v, 0) du
+    round the rings, which needs no clipping.
+    """
+    total = np.zeros(len(offsets))
+    cos, sin = math.cos(angle), math.sin(angle)
+    for k, ring in enumerate((floor.exterior, *floor.interiors)):
+        points = shapely.get_coordinates(ring)
+        u = points[:, 0] * cos + points[:, 1] * sin
+        v = (-points[:, 0] * sin + points[:, 1] * cos)[None, :] - offsets[:, None]
+        # Whichever way round a ring is stored, the outer one adds and a hole takes away.
+        total += np.abs(_integral(u, v)) * (-1.0 if k else 1.0)
+    return total
+
+
+def _integral(u: Floats, v: Floats) -> Floats:
+    a, b = v[:, :-1], v[:, 1:]
+    du = (u[1:] - u[:-1])[None, :]
+    above = (np.maximum(a, 0.0) + np.maximum(b, 0.0)) * 0.5
+    crossing = (a > 0.0) != (b > 0.0)
+    span = np.where(crossing, np.abs(a - b), 1.0)
+    high = np.maximum(np.maximum(a, b), 0.0)
+    above = np.where(crossing, 0.5 * high * high / span, above)
+    return np.asarray((above * du).sum(axis=1))
+
+
+def offset_for(floor: Polygon, angle: float, wanted: Sequence[float], extra: Any = None) -> Floats:
+    """Offsets of the lines in a direction that have so much floor to their left.
+
+    Args:
+        floor: the polygon.
+        angle: of the lines.
+        wanted: amounts, each between nothing and the whole.
+        extra: (points (k, 2), amounts (k,)) that count beside the floor; None for none.
+    """
+    cos, sin = math.cos(angle), math.sin(angle)
+    points = shapely.get_coordinates(floor.exterior)
+    across = -points[:, 0] * sin + points[:, 1] * cos
+    low = np.full(len(wanted), across.min())
+    high = np.full(len(wanted), across.max())
+    target = np.asarray(wanted)
+    for _ in range(3):
+        grid = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, 33)[None, :]
+        flat = grid.ravel()
+        amount = areas_left(floor, angle, flat)
+        if extra is not None and len(extra[1]):
+            side = -extra[0][:, 0] * sin + extra[0][:, 1] * cos
+            amount = amount + ((side[None, :] > flat[:, None]) * extra[1][None, :]).sum(axis=1)
+        amount = amount.reshape(grid.shape)
+        # Amounts fall along a row; take the last that is still enough.
+        k = np.clip((amount >= target[:, None]).sum(axis=1) - 1, 0, 31)
+        rows = np.arange(len(target))
+        low, high = grid[rows, k], grid[rows, k + 1]
+    return np.asarray(0.5 * (low + high), dtype=np.float64)

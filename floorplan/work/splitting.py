@@ -1,0 +1,154 @@
+"""A piece of floor cut in two along a line.
+
+A line may cross a floor several times (the legs of a U, both sides of a pool). A *cut* takes those of its
+chords that part the piece into exactly two, and leaves the others uncut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Final
+
+import numpy as np
+import shapely
+from shapely import Point, Polygon
+
+from .cut_lines import CutLine
+
+CHORD_M: Final = 1e-6
+"""A shorter chord is a touch, not a cut."""
+MOST_CHORDS: Final = 8
+"""A line that crosses a piece more often is no edge to work to."""
+MOST_SETS: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A piece parted in two.
+
+    Attributes:
+        line: the cut line.
+        pieces: the two parts.
+        length_m: of the chords cut.
+        joint_m: of those, on a joint.
+        shortest_m: the shortest chord.
+    """
+
+    line: CutLine
+    pieces: tuple[Polygon, Polygon]
+    length_m: float
+    joint_m: float
+    shortest_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Chord:
+    start: float
+    end: float
+    left: int
+    right: int
+
+
+def cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
+    """Every way to part a piece in two along a line."""
+    box = piece.bounds
+    chords = _chords(piece, line)
+    if not chords or len(chords) > MOST_CHORDS:
+        return
+    left, right = (_solid(shapely.intersection(piece, side)) for side in _sides(line, box))
+    if not left or not right:
+        return
+    parts = [*left, *right]
+    joined = [_between(line, chord, left, right) for chord in chords]
+    for taken in _choices(joined, len(parts)):
+        groups = _groups(joined, len(parts), taken)
+        merged = [_merged([parts[i] for i in group]) for group in groups]
+        if len(merged) == 2 and merged[0] is not None and merged[1] is not None:
+            lengths = [joined[i].end - joined[i].start for i in taken]
+            on_joint = sum(line.on_joint_m(joined[i].start, joined[i].end) for i in taken)
+            yield Cut(line, (merged[0], merged[1]), sum(lengths), on_joint, min(lengths))
+
+
+def _chords(piece: Polygon, line: CutLine) -> list[tuple[float, float]]:
+    crossing = shapely.intersection(piece, line.segment(piece.bounds))
+    found = []
+    for part in shapely.get_parts(crossing):
+        if part.geom_type == "LineString" and part.length > CHORD_M:
+            ends = shapely.get_coordinates(part)
+            a, b = line.position(ends[0]), line.position(ends[-1])
+            found.append((min(a, b), max(a, b)))
+    return sorted(found)
+
+
+def _sides(line: CutLine, box: tuple[float, float, float, float]) -> tuple[Polygon, Polygon]:
+    """Half planes, as far as the box goes, to the left and right of a line; they share its two ends."""
+    (ax, ay), (bx, by) = line.segment(box).coords
+    far = 2.0 * max(box[2] - box[0], box[3] - box[1]) + 2.0
+    nx, ny = line.normal
+    halves = [
+        Polygon([(ax, ay), (bx, by), (bx + s * nx, by + s * ny), (ax + s * nx, ay + s * ny)])
+        for s in (far, -far)
+    ]
+    return halves[0], halves[1]
+
+
+def _solid(region: shapely.Geometry) -> list[Polygon]:
+    parts = shapely.get_parts(region)
+    return [part for part in parts if part.geom_type == "Polygon" and part.area > 0.0]
+
+
+def _between(
+    line: CutLine, chord: tuple[float, float], left: Sequence[Polygon], right: Sequence[Polygon]
+) -> _Chord:
+    (ux, uy), (nx, ny) = line.along, line.normal
+    middle = 0.5 * (chord[0] + chord[1])
+    at = Point(line.offset * nx + middle * ux, line.offset * ny + middle * uy)
+    near = [int(np.argmin(shapely.distance(np.array(side, dtype=object), at))) for side in (left, right)]
+    return _Chord(chord[0], chord[1], near[0], len(left) + near[1])
+
+
+def _choices(chords: Sequence[_Chord], parts: int) -> Iterator[tuple[int, ...]]:
+    """Chords to cut so that two groups are left, none of them needlessly.
+
+    Chords between the same two parts go together (both sides of a hole); where the floor runs round in a
+    ring of parts, two or three such sets are needed.
+    """
+    sets: dict[tuple[int, int], list[int]] = {}
+    for k, chord in enumerate(chords):
+        sets.setdefault((chord.left, chord.right), []).append(k)
+    found: list[frozenset[int]] = []
+    for size in range(1, MOST_SETS + 1):
+        for some in combinations(sets.values(), size):
+            taken = frozenset(k for each in some for k in each)
+            if not any(known <= taken for known in found) and len(_groups(chords, parts, taken)) == 2:
+                found.append(taken)
+                yield tuple(sorted(taken))
+
+
+def _groups(chords: Sequence[_Chord], parts: int, taken: Collection[int]) -> list[list[int]]:
+    """Parts that hang together when some chords are cut."""
+    group = list(range(parts))
+
+    def root(i: int) -> int:
+        while group[i] != i:
+            i = group[i]
+        return i
+
+    for k, chord in enumerate(chords):
+        if k not in taken:
+            a, b = sorted((root(chord.left), root(chord.right)))
+            group[b] = a
+    found: dict[int, list[int]] = {}
+    for i in range(parts):
+        found.setdefault(root(i), []).append(i)
+    return list(found.values())
+
+
+def _merged(parts: Sequence[Polygon]) -> Polygon | None:
+    """One polygon of several that share chords; None where they only touch."""
+    if len(parts) == 1:
+        return parts[0]
+    whole = shapely.union_all(list(parts))
+    return whole if isinstance(whole, Polygon) else None

@@ -1,0 +1,154 @@
+"""A floor cut into pour zones in pouring order.
+
+Several ways to divide the floor are tried, with edges of zones along each of its main directions and along
+any; the one with the fewest batches, the shortest edges, most of them on joints, and the best order is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import shapely
+from shapely import MultiLineString, Polygon
+
+from .borders import SharedEdge, network, shared_edges
+from .cut_lines import CutLine, directions, joint_cut_lines
+from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide
+from .pouring import Order, best_order
+
+PASSAGE_M: Final = 0.4572
+"""Room that a person with a pail needs to get by: 18 in, common practice, no source."""
+OVER: Final = 0.03
+"""A zone that ends on joints may need this share of a batch more, which is carried from the batch before."""
+CARRY_M: Final = 2.0
+"""A batch that needs carrying over weighs as much as so many metres of edge on a joint."""
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """One batch of floor.
+
+    Attributes:
+        floor: its polygon, metres.
+        load_m2: floor and what the batch covers with it, as floor.
+        edges: (index of a zone poured later, length, of that on a joint): the wet edges left for it.
+        away_m: walking distance from its middle to the exit.
+        whole: it could not be cut to the size of a batch.
+        strands: after it, part of the rest is cut off from every exit.
+    """
+
+    floor: Polygon
+    load_m2: float
+    edges: tuple[tuple[int, float, float], ...] = ()
+    away_m: float = 0.0
+    whole: bool = False
+    strands: bool = False
+
+    @property
+    def wet_edge_m(self) -> float:
+        """Edges shared with floor that is poured later."""
+        return sum(length for _, length, _ in self.edges)
+
+    @property
+    def off_joint_m(self) -> float:
+        """The part of the wet edge that lies on no joint."""
+        return sum(length - on for _, length, on in self.edges)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Floor:
+    """A connected floor to be zoned.
+
+    Attributes:
+        region: the net floor, metres.
+        joints: lines of joints that an edge of a zone may lie on.
+        exits: points and lines that people leave by; empty where none is known.
+        loads: what is coated with the floor beside it.
+    """
+
+    region: Polygon
+    joints: tuple[MultiLineString, ...] = ()
+    exits: tuple[Any, ...] = ()
+    loads: Loads = field(default_factory=Loads)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One way to divide a floor, with its order."""
+
+    cost: float
+    pieces: list[Piece]
+    edges: list[SharedEdge]
+    order: Order
+    away_m: Sequence[float]
+
+
+def zone_floor(
+    floor: Floor, batch_m2: float, *, passage_m: float = PASSAGE_M, over: float = OVER
+) -> tuple[Zone, ...]:
+    """Zones in pouring order; together they cover the floor exactly.
+
+    Args:
+        floor: what to pour.
+        batch_m2: load that one batch covers, > 0.
+        passage_m: width that people need to get by.
+        over: share of a batch that may be carried over from the one before.
+    """
+    if not batch_m2 > 0.0:
+        raise ValueError(f"batch_m2 must be > 0, got {batch_m2!r}")
+    rules = Rules(batch_m2=batch_m2, over=over, passage_m=passage_m)
+    lines = joint_cut_lines(floor.joints)
+    whole = Piece(floor.region, floor.loads)
+    best: _Way | None = None
+    for angles in _styles(floor, rules, lines):
+        pieces = divide(whole, rules, lines, angles)
+        way = _way(floor, rules, pieces)
+        if best is None or way.cost < best.cost - 1e-6:
+            best = way
+        if len(pieces) == 1:
+            break
+    assert best is not None
+    return _zones(best, rules)
+
+
+def _styles(floor: Floor, rules: Rules, lines: Sequence[CutLine]) -> list[tuple[float, ...]]:
+    found = directions(floor.region, lines) or (0.0,)
+    every = tuple(dict.fromkeys((*found, *(line.angle for line in lines))))
+    return [*((angle,) for angle in found), found, every]
+
+
+def _way(floor: Floor, rules: Rules, pieces: list[Piece]) -> _Way:
+    floors = [piece.floor for piece in pieces]
+    every = MultiLineString([line for joint in floor.joints for line in shapely.get_parts(joint)])
+    edges = shared_edges(floors, floor.region, every)
+    graph = network(floors, edges, floor.exits, rules.passage_m)
+    order = best_order(graph)
+    loads = [piece.load_m2 / rules.batch_m2 for piece in pieces]
+    mean = sum(loads) / len(loads)
+    uneven = sum(abs(load - mean) for load in loads)
+    carried = CARRY_M * sum(load > 1.0 for load in loads) + EXTRA_ZONE_M * sum(
+        load > 1.0 + rules.over for load in loads
+    )
+    cost = order.cost + EXTRA_ZONE_M * len(pieces) + 2.0 * uneven + carried
+    return _Way(cost, pieces, edges, order, graph.away_m)
+
+
+def _zones(way: _Way, rules: Rules) -> tuple[Zone, ...]:
+    place = {zone: k for k, zone in enumerate(way.order.zones)}
+    edges: list[list[tuple[int, float, float]]] = [[] for _ in way.pieces]
+    for edge in way.edges:
+        first, second = sorted((place[edge.first], place[edge.second]))
+        edges[first].append((second, edge.length_m, edge.joint_m))
+    return tuple(
+        Zone(
+            floor=way.pieces[zone].floor,
+            load_m2=way.pieces[zone].load_m2,
+            edges=tuple(sorted(edges[k])),
+            away_m=way.away_m[zone],
+            whole=way.pieces[zone].load_m2 > rules.most_m2,
+            strands=zone in way.order.stranded,
+        )
+        for k, zone in enumerate(way.order.zones)
+    )
