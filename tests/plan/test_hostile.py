@@ -170,11 +170,10 @@ def test_control_characters_stay_out_of_messages() -> None:
 def big_plan() -> str:
     """Ten thousand corners and 500 joints."""
     lines = "\n".join(f"0, {i}' {i % 12}\" -> 100', {i}'" for i in range(500))
-    text = (
+    return (
         many("{0}' 3 1/2\", {0}' 6\"  | wall", 10_000)
         + f"[[slab.joint]]\nkind = 'crack'\nlines = '''\n{lines}\n'''"
     )
-    return text
 
 
 def test_ten_thousand_corners_and_500_joints() -> None:
