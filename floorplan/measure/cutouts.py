@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from ..errors import Fault, PlanError
 from ..geometry.rings import Ring
 from ..plan.model import Cutout, OutlineShape, Rectangle, Round, Spot
 from ..units.figures import Figures
 from .outline import solve_outline
-from .solved import SolvedShape, fault
+from .solved import LARGEST_COORDINATE_M, SolvedShape, fault
 from .spots import spot_xy
+
+SMALLEST_M: Final = 1e-4
+"""Nothing that stands on a floor is thinner than a tenth of a millimetre; such a size is a slip."""
+
+LARGEST_SPANS: Final = 100
+"""A cut-out may be larger than the slab, to cut a part off it; not so much larger."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,9 +55,22 @@ def place_cutouts(
                 at = None if spot is None else spot_xy(spot, shape, f"cut-out {cutout.name}", cutout.place)
                 name = _free_name(cutout.name, names)
                 placed.append(_copy(cutout, base, at, name, figures))
+            _check_against(base, shape, cutout)
         except PlanError as error:
             faults += error.faults
     return placed, faults
+
+
+def _check_against(base: Ring, shape: SolvedShape, cutout: Cutout) -> None:
+    """Refuse a cut-out beside which the slab is a speck."""
+    if _span_m(base) > LARGEST_SPANS * _span_m(shape.ring):
+        said = f"cut-out {cutout.name} is more than {LARGEST_SPANS} times as large as the slab"
+        raise PlanError(fault("cutout-size", said, cutout.place, "look at the unit of its size"))
+
+
+def _span_m(ring: Ring) -> float:
+    x0, y0, x1, y1 = ring.bounds()
+    return max(x1 - x0, y1 - y0)
 
 
 def _free_name(name: str, taken: set[str]) -> str:
@@ -74,8 +94,8 @@ def _base(cutout: Cutout, figures: Figures) -> Ring:
             form, figures, whose=f"cut-out {cutout.name}", place=cutout.place
         ).ring.counter_clockwise()
     sizes = (form.width.m, form.depth.m) if isinstance(form, Rectangle) else (form.diameter.m,)
-    if not all(0.0 < size < 1e8 for size in sizes):
-        said = f"cut-out {cutout.name}: a size must be above 0 and no larger than the ground it stands on"
+    if not all(SMALLEST_M <= size <= LARGEST_COORDINATE_M for size in sizes):
+        said = f"cut-out {cutout.name}: a size must be above 0, and small enough to be measured"
         raise PlanError(fault("cutout-size", said, cutout.place))
     if not cutout.at:
         said = f"cut-out {cutout.name}: it is not said where it stands"

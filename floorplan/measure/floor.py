@@ -34,6 +34,9 @@ FLAT_M: Final = 1e-5
 FINE_FLAT_M: Final = 3e-6
 """Likewise on a plan of few edges, so that even the ring about a post of a few inches does."""
 
+FLAT_SHARE: Final = 3e-8
+"""Likewise as a share of the slab's span, where that is more: a great circle need not be a million chords."""
+
 FEW_EDGES: Final = 200
 """So many sides and cut-outs are few."""
 
@@ -97,7 +100,7 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
     figures = Figures(plan.units)
     shape = solve_shape(plan, slab)
     placed, faults = place_cutouts(slab.cutouts, shape, figures)
-    flat_m = FINE_FLAT_M if len(shape.labels) + len(placed) <= FEW_EDGES else FLAT_M
+    flat_m = _flat_m(shape, placed)
     floor = subtract(shape.ring, [copy.ring for copy in placed], flat_m)
     outline = shape.ring.polygon(flat_m)
     edges = measure_edges(shape, placed, floor, plan.edge_kinds)
@@ -129,6 +132,12 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
         reach=reach,
     )
     return _takeoff(measured, plan), list(_notices(measured, plan, figures))
+
+
+def _flat_m(shape: SolvedShape, placed: list[Placed]) -> float:
+    x0, y0, x1, y1 = shape.ring.bounds()
+    least = FINE_FLAT_M if len(shape.labels) + len(placed) <= FEW_EDGES else FLAT_M
+    return max(least, FLAT_SHARE * max(x1 - x0, y1 - y0))
 
 
 def _takeoff(m: _Measured, plan: Plan) -> SlabTakeoff:

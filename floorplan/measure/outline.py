@@ -18,16 +18,16 @@ from ..errors import Fault, Notice, Place, PlanError
 from ..geometry import arcs
 from ..geometry.crossings import Crossing, Meeting, crossings
 from ..geometry.rings import Ring
-from ..geometry.tolerance import HALF_CIRCLE_SLACK
+from ..geometry.tolerance import HALF_CIRCLE_SLACK, SNAP_M
 from ..plan.model import Bulge, Corner, OutlineShape, Side
 from ..units.figures import Figures
-from .solved import SolvedShape, fault
-
-LARGEST_COORDINATE_M: Final = 1e8
-"""Beyond this a double no longer holds a micrometre, and nothing on earth is measured from so far away."""
+from .solved import LARGEST_COORDINATE_M, SolvedShape, fault
 
 SAME_POINT_M: Final = 1e-6
 """Corners nearer than a thousandth of a millimetre are one corner typed twice."""
+
+STEEPEST: Final = 1000
+"""An arc that rises more than so many chords is a whole circle but for a hair, or a slip of the unit."""
 
 MOST_FAULTS: Final = 12
 """So many faults of one kind are named; the rest are counted."""
@@ -150,6 +150,9 @@ def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
         if size is None or not size.m > 0.0:
             said = f"side {_name(shape, i)}: the arc needs a rise or a radius above 0"
             faults.append(fault("arc-size", said, _side_place(shape, i)))
+        elif (side.arc.rise or side.arc.major) and size.m > STEEPEST * chord:
+            said = f"side {_name(shape, i)}: the arc rises more than {STEEPEST} times its chord"
+            faults.append(fault("arc-size", said, _side_place(shape, i), "look at the unit of the arc"))
         elif side.arc.radius and size.m < chord / 2.0 * (1.0 - HALF_CIRCLE_SLACK):
             said = (
                 f"side {_name(shape, i)}: an arc of radius {figures.length(size.m)} does not reach across its"
@@ -170,7 +173,7 @@ def _rings(shape: OutlineShape) -> list[Ring]:
     """
     points = _points(shape)
     if shape.exact_bulges:
-        return [Ring(points, shape.exact_bulges)]
+        return [Ring(points, _straightened(points, np.array(shape.exact_bulges)))]
     out = _outward(shape, points)
     if not out.any():
         return [Ring(points)]
@@ -189,7 +192,14 @@ def _outward(shape: OutlineShape, points: Sequence[tuple[float, float]]) -> arcs
     for i, side in enumerate(shape.sides):
         if side.arc is not None:
             bulges[i] = _bulge(side, math.dist(points[i], points[(i + 1) % len(points)]))
-    return bulges
+    return _straightened(points, bulges)
+
+
+def _straightened(points: Sequence[tuple[float, float]], bulges: arcs.Floats) -> arcs.Floats:
+    """Arcs that rise less than two points are told apart are straight sides."""
+    at = np.array(points)
+    rises = 0.5 * np.hypot(*(np.roll(at, -1, axis=0) - at).T) * np.abs(bulges)
+    return np.where(rises > SNAP_M, bulges, 0.0)
 
 
 def _bulge(side: Side, chord_m: float) -> float:

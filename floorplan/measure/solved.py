@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import Final
 
 from ..errors import Fault, Notice, Place
 from ..geometry.rings import Ring
 from ..plan.model import Side
 from .model import SurveyReport
+
+LARGEST_COORDINATE_M: Final = 1e8
+"""Beyond this a double no longer holds a micrometre, and nothing on earth is measured from so far away."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..errors import Fault, Place, PlanError
 from ..plan.model import Point, Spot
-from .solved import SolvedShape, fault
+from .solved import LARGEST_COORDINATE_M, SolvedShape, fault
 
 
 def spot_xy(spot: Spot, shape: SolvedShape, what: str, place: Place | None) -> tuple[float, float]:
@@ -17,10 +17,14 @@ def spot_xy(spot: Spot, shape: SolvedShape, what: str, place: Place | None) -> t
         place: line of that thing, where the spot has none of its own.
 
     Raises:
-        PlanError: no corner and no point has that label.
+        PlanError: no corner and no point has that label, or the point lies nowhere on earth.
     """
     if isinstance(spot, Point):
-        return spot.x.m, spot.y.m
+        x, y = spot.x.m, spot.y.m
+        if not (abs(x) <= LARGEST_COORDINATE_M and abs(y) <= LARGEST_COORDINATE_M):
+            said = f"{what}: a point lies too far from the origin to be measured"
+            raise PlanError(fault("spot-far", said, spot.place or place, "look at the unit of the point"))
+        return x, y
     if spot in shape.points:
         return shape.points[spot]
     if spot in shape.labels:

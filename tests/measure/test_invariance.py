@@ -1,4 +1,4 @@
-"""Every figure holds however the plan lies on the sheet: turned, moved, mirrored, restarted, in other units."""
+"""Every figure holds however the plan lies on the sheet: turned, moved, mirrored, restarted, other units."""
 
 from __future__ import annotations
 
