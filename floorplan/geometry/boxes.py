@@ -7,6 +7,7 @@ tree over all boxes spends its time on; where the order tells nothing, such a tr
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -23,7 +24,7 @@ AT_ONCE: Final = 1 << 21
 """Comparisons held in memory at a time: some tens of megabytes."""
 
 HOPELESS: Final = 32
-"""Runs met by each box or run beyond which the order of the boxes is of no use."""
+"""Comparisons for each box beyond which the order of the boxes is of no use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,27 +66,21 @@ def meeting(one: Boxes, two: Boxes) -> tuple[Ints, Ints]:
     return _ordered(*_that_meet(one, two, np.repeat(first, RUN), member.ravel()))
 
 
-def meeting_each_other(boxes: Boxes) -> tuple[Ints, Ints]:
-    """Every pair i < j of boxes that meet, in order."""
+def meeting_each_other(boxes: Boxes) -> Iterator[tuple[Ints, Ints]]:
+    """Every pair i < j of boxes that meet, a batch at a time, so that memory stays bounded."""
     if not len(boxes):
-        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
+        return
     runs = boxes.runs()
     first, second = _by_tree_or_all(runs, runs)
     ahead = first <= second
     first, second = first[ahead], second[ahead]
-    if len(first) > HOPELESS * len(runs):
-        first, second = _by_tree_or_all(boxes, boxes)
-        ahead = first < second
-        return _ordered(first[ahead], second[ahead])
     within = np.arange(RUN)
-    found = []
-    step = max(1, AT_ONCE // (RUN * RUN))
+    step = AT_ONCE // (RUN * RUN)
     for k in range(0, len(first), step):
         i = (first[k : k + step, None, None] * RUN + within[:, None] + 0 * within).ravel()
         j = (second[k : k + step, None, None] * RUN + 0 * within[:, None] + within).ravel()
         kept = i < j
-        found.append(_that_meet(boxes, boxes, i[kept], j[kept]))
-    return _ordered(np.concatenate([i for i, _ in found]), np.concatenate([j for _, j in found]))
+        yield _that_meet(boxes, boxes, i[kept], j[kept])
 
 
 def _that_meet(one: Boxes, two: Boxes, i: Ints, j: Ints) -> tuple[Ints, Ints]:

@@ -7,18 +7,26 @@ corner *repeats* where a side has no length.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
 import numpy as np
 
-from .arcs import Floats, Ints
+from .arcs import Flags, Floats, Ints
 from .meets import Meets, Sides, directions, meets
 from .rings import Ring
 
 MANY: Final = 1_000
 """Straight sides above which the exact test of GEOS goes first."""
+
+
+PAIRS_AT_ONCE: Final = 1 << 16
+"""Pairs of sides looked at together: some tens of megabytes."""
+
+MOST: Final = 1_000
+"""Places to report before the search ends."""
 
 
 class Meeting(StrEnum):
@@ -53,21 +61,38 @@ class Crossing:
         return self.kind in (Meeting.CROSS, Meeting.OVERLAP)
 
 
-def crossings(ring: Ring) -> tuple[Crossing, ...]:
-    """Every place where a ring meets itself, in the order of its sides; empty for a sound ring.
+def crossings(ring: Ring, most: int = MOST) -> tuple[Crossing, ...]:
+    """Places where a ring meets itself, in the order of its sides; empty for a sound ring.
+
+    The search ends once `most` are found: a drawing whose corners are all out of order crosses itself in more
+    places than anyone can mend one by one.
 
     Sides within a nanometre of each other touch. A ring of over `MANY` straight sides is first shown to GEOS,
     whose exact test is several times as fast; where it finds the ring sound, a near touch is not looked for.
     """
     sides = Sides.of(ring)
     snap = sides.snap_m()
+    if len(ring) == 2 and 0.5 * ring.chords_m[0] * abs(ring.bulges.sum()) <= snap:
+        return (Crossing(Meeting.SPIKE, 0, 1, ring.side(0).end),)
     repeats = np.flatnonzero(ring.chords_m <= snap)
     if len(repeats) and len(repeats) < len(ring):
-        return _with_repeats(ring, repeats)
+        return _with_repeats(ring, repeats, most)
     if len(ring) > MANY and not len(repeats) and not ring.bulges.any() and ring.polygon().is_valid:
         return ()
-    found = meets(sides, *_worth_a_look(sides, *sides.near_pairs(snap)), snap)
-    return _sorted(_within(found, sides))
+    found: list[Crossing] = []
+    for first, second in _in_parts(sides, snap):
+        found += _within(meets(sides, first, second, snap), sides, most - len(found))
+        if len(found) >= most:
+            break
+    return _sorted(found)
+
+
+def _in_parts(sides: Sides, snap_m: float) -> Iterator[tuple[Ints, Ints]]:
+    """Pairs worth a look, few enough at a time for the memory that each of them needs."""
+    for first, second in sides.near_pairs(snap_m):
+        first, second = _worth_a_look(sides, first, second)
+        for k in range(0, len(first), PAIRS_AT_ONCE):
+            yield first[k : k + PAIRS_AT_ONCE], second[k : k + PAIRS_AT_ONCE]
 
 
 def _worth_a_look(sides: Sides, first: Ints, second: Ints) -> tuple[Ints, Ints]:
@@ -110,7 +135,7 @@ def crossings_between(one: Ring, other: Ring) -> tuple[Crossing, ...]:
     return _sorted([Crossing(k, int(i), int(j) - shift, (float(p[0]), float(p[1]))) for k, i, j, p in raw])
 
 
-def _with_repeats(ring: Ring, repeats: Ints) -> tuple[Crossing, ...]:
+def _with_repeats(ring: Ring, repeats: Ints, most: int) -> tuple[Crossing, ...]:
     """Name the repeated corners, and look at the ring without them."""
     n = len(ring)
     named = [
@@ -119,28 +144,27 @@ def _with_repeats(ring: Ring, repeats: Ints) -> tuple[Crossing, ...]:
     ]
     kept = np.setdiff1d(np.arange(n), repeats)
     if len(kept) < (2 if ring.bulges[kept].any() else 3):
-        return tuple(named)
-    rest = crossings(Ring(ring.points[kept], ring.bulges[kept]))
+        return tuple(named[:most])
+    rest = crossings(Ring(ring.points[kept], ring.bulges[kept]), most)
     found = [Crossing(c.kind, int(kept[c.i]), int(kept[c.j]), c.point) for c in rest]
-    return _sorted(named + found)
+    return _sorted(named + found)[:most]
 
 
-def _within(found: Meets, sides: Sides) -> list[Crossing]:
+def _within(found: Meets, sides: Sides, most: int) -> list[Crossing]:
     """Meetings of one ring's sides, without the corners where neighbours join."""
     n = len(sides)
     next_to = (found.second - found.first == 1) & (found.first_share == 1.0) & (found.second_share == 0.0)
     round_to = (
         (found.second - found.first == n - 1) & (found.first_share == 0.0) & (found.second_share == 1.0)
     )
-    neighbours = (found.second - found.first == 1) | (found.second - found.first == n - 1)
-    foreign = ~(next_to | round_to)
-    found, neighbours = found.take(foreign), neighbours[foreign]
+    beside = (found.second - found.first == 1) | (found.second - found.first == n - 1)
+    spike = beside & _shared_pairs(found)
+    foreign = np.flatnonzero(~(next_to | round_to))[:most]
+    found, spike = found.take(foreign), spike[foreign]
     kinds = _kinds(found, sides)
     result = []
     for k in range(len(found)):
-        kind = kinds[k]
-        if neighbours[k] and found.tangent[k]:
-            kind = Meeting.SPIKE
+        kind = Meeting.SPIKE if spike[k] else kinds[k]
         x, y = found.at[k]
         result.append(Crossing(kind, int(found.first[k]), int(found.second[k]), (float(x), float(y))))
     return result
@@ -152,19 +176,11 @@ def _kinds(found: Meets, sides: Sides) -> list[Meeting]:
     A meeting at a corner belongs to two sides of a ring; whether the strands pass through each other is read
     off the order of the four directions round the point.
     """
-    shared = _shared_pairs(found)
-    kinds = []
-    for k in range(len(found)):
-        if shared[k]:
-            kinds.append(Meeting.OVERLAP)
-        elif _passes(found, sides, k):
-            kinds.append(Meeting.CROSS)
-        else:
-            kinds.append(Meeting.TOUCH)
-    return kinds
+    kinds = np.where(_passes(found, sides), Meeting.CROSS, Meeting.TOUCH)
+    return [Meeting(kind) for kind in np.where(_shared_pairs(found), Meeting.OVERLAP, kinds)]
 
 
-def _shared_pairs(found: Meets) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _shared_pairs(found: Meets) -> Flags:
     """Whether a meeting is one end of a common stretch: two tangent meetings of one pair of sides."""
     shared = np.zeros(len(found), dtype=np.bool_)
     if len(found) > 1:
@@ -175,31 +191,34 @@ def _shared_pairs(found: Meets) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     return shared
 
 
-def _passes(found: Meets, sides: Sides, k: int) -> bool:
-    one = _strand(sides, int(found.first[k]), float(found.first_share[k]))
-    two = _strand(sides, int(found.second[k]), float(found.second_share[k]))
-    angles = np.concatenate((one, two))
-    turned = np.mod(angles - angles[0], 2.0 * np.pi)
-    gap, b1, b2 = turned[1], turned[2], turned[3]
-    near = 1e-6
-    if min(b1, b2, 2.0 * np.pi - max(b1, b2), abs(b1 - gap), abs(b2 - gap)) < near:
-        return False
-    return bool((b1 < gap) != (b2 < gap))
+def _passes(found: Meets, sides: Sides) -> Flags:
+    """Whether the two strands swap sides at each meeting."""
+    back, gap = _strand(sides, found.first, found.first_share)
+    gap = np.mod(gap - back, _TURN)
+    ways = [np.mod(way - back, _TURN) for way in _strand(sides, found.second, found.second_share)]
+    between = [way < gap for way in ways]
+    # A direction along one of the other strand is no passing: that stretch has its own meetings.
+    clear = np.ones(len(found), dtype=np.bool_)
+    for way in ways:
+        clear &= (way > _ALONG_RAD) & (way < _TURN - _ALONG_RAD) & (np.abs(way - gap) > _ALONG_RAD)
+    return np.asarray(clear & (between[0] != between[1]), dtype=np.bool_)
 
 
-def _strand(sides: Sides, i: int, share: float) -> Floats:
-    """Angles of the two directions in which a ring leaves a point of side i: back, and onward."""
-    n = int(np.count_nonzero(sides.ring == sides.ring[i]))
-    base = i - int(sides.index[i])
-    before, after = i, i
-    back_share, on_share = share, share
-    if share == 0.0:
-        before, back_share = base + (i - base - 1) % n, 1.0
-    elif share == 1.0:
-        after, on_share = base + (i - base + 1) % n, 0.0
-    back = -directions(sides, np.array([before]), np.array([back_share]))[0]
-    onward = directions(sides, np.array([after]), np.array([on_share]))[0]
-    return np.array([np.arctan2(back[1], back[0]), np.arctan2(onward[1], onward[0])])
+_TURN = 2.0 * np.pi
+_ALONG_RAD = 1e-6
+
+
+def _strand(sides: Sides, side: Ints, share: Floats) -> tuple[Floats, Floats]:
+    """Angles of the two directions in which a ring leaves each point of its sides: back, and onward."""
+    size = np.bincount(sides.ring)[sides.ring[side]]
+    number = sides.index[side]
+    base = side - number
+    at_start, at_end = share == 0.0, share == 1.0
+    before = np.where(at_start, base + (number - 1) % size, side)
+    after = np.where(at_end, base + (number + 1) % size, side)
+    back = -directions(sides, before, np.where(at_start, 1.0, share))
+    onward = directions(sides, after, np.where(at_end, 0.0, share))
+    return np.arctan2(back[:, 1], back[:, 0]), np.arctan2(onward[:, 1], onward[:, 0])
 
 
 def _sorted(found: list[Crossing]) -> tuple[Crossing, ...]:

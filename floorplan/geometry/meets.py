@@ -9,6 +9,7 @@ meet.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Self
 
@@ -72,8 +73,8 @@ class Sides:
         """A box around every side, arcs exact."""
         return Boxes(*side_boxes(self.starts, self.ends, self.bulges))
 
-    def near_pairs(self, snap_m: float) -> tuple[Ints, Ints]:
-        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet; in order."""
+    def near_pairs(self, snap_m: float) -> Iterator[tuple[Ints, Ints]]:
+        """Pairs i < j of sides whose boxes, grown by `snap_m`, meet, a batch at a time."""
         return meeting_each_other(self.boxes().grown(snap_m))
 
     def near_pairs_from(self, first_ring: int, snap_m: float) -> tuple[Ints, Ints]:
@@ -128,13 +129,33 @@ def meets(sides: Sides, first: Ints, second: Ints, snap_m: float) -> Meets:
 
     Sides that overlap yield the ends of the common stretch. A side of no length meets nothing.
     """
-    whole = np.hypot(*(sides.ends - sides.starts).T) > 0.0
+    whole = (sides.starts != sides.ends).any(axis=1)
     sound = whole[first] & whole[second]
     first, second = first[sound], second[sound]
+    for swapped in (False, True):
+        one, two = (second, first) if swapped else (first, second)
+        near = ~_beside(sides, one, two, snap_m)
+        first, second = first[near], second[near]
     found = [*_inner_points(sides, first, second), *_end_points(sides, first, second)]
     pair = np.concatenate([p for p, _ in found])
     at = np.vstack([xy for _, xy in found])
     return _settled(sides, first, second, pair, at, snap_m)
+
+
+def _beside(sides: Sides, one: Ints, two: Ints, snap_m: float) -> Flags:
+    """Whether each second side lies wholly to one side of the band between the first and its chord."""
+    p = sides.starts[one]
+    along = sides.ends[one] - p
+    chord = np.hypot(along[:, 0], along[:, 1])
+    rise = 0.5 * chord * sides.bulges[one]
+    a, b = sides.starts[two] - p, sides.ends[two] - p
+    off_a = (along[:, 0] * a[:, 1] - along[:, 1] * a[:, 0]) / chord
+    off_b = (along[:, 0] * b[:, 1] - along[:, 1] * b[:, 0]) / chord
+    # The second side stands off its own chord by no more than its rise, either way.
+    room = 0.5 * np.abs(sides.bulges[two]) * np.hypot(*(b - a).T) + 2.0 * snap_m
+    above = np.minimum(off_a, off_b) - room > np.maximum(0.0, -rise)
+    below = np.maximum(off_a, off_b) + room < np.minimum(0.0, -rise)
+    return np.asarray(above | below, dtype=np.bool_)
 
 
 def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, snap_m: float) -> Meets:

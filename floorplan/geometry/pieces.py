@@ -50,8 +50,10 @@ class Pieces:
     def of(cls, sides: Sides, *, own: bool = False) -> Self:
         """Cut all sides where sides of different rings meet, and with `own` where those of one ring touch."""
         snap = sides.snap_m()
-        pairs = sides.near_pairs(snap) if own else sides.near_pairs_from(1, snap)
-        found = meets(sides, *pairs, snap)
+        first, second = sides.near_pairs_from(1, snap)
+        if own:
+            first, second = (np.concatenate(part) for part in zip(*sides.near_pairs(snap), strict=True))
+        found = meets(sides, first, second, snap)
         sides = _joined(sides, found)
         owner, starts, ends, spans = _cut(sides, found)
         bulges = _shared_bulges(sides.bulges[owner], spans)

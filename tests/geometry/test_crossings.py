@@ -169,3 +169,50 @@ def test_arcs_agree_with_very_fine_chords(seed: int) -> None:
     rng = np.random.default_rng(seed)
     ring = Ring(rng.uniform(0, 10, (5, 2)), rng.uniform(-0.6, 0.6, 5))
     assert (crossings(ring) == ()) == bool(ring.polygon(1e-7).is_valid)
+
+
+def test_two_sides_there_and_back_are_a_spike() -> None:
+    """Two arcs on one another enclose nothing; two half circles are a circle."""
+    assert [c.kind for c in crossings(Ring([(0, 0), (2, 0)], [0.5, -0.5]))] == [Meeting.SPIKE]
+    assert crossings(Ring([(0, 0), (2, 0)], [1, 1])) == ()
+
+
+def test_smooth_corners_are_sound() -> None:
+    """Sides that run smoothly into each other, straight into round and round into round, do not meet."""
+    quarter = math.tan(math.pi / 8)
+    stadium = Ring([(0, 0), (4, 0), (4, 2), (0, 2)], [0, 1, 0, 1])
+    ess = Ring([(0, 0), (1, 1), (2, 2), (0, 4)], [quarter, -quarter, 0, 0])
+    for ring in (stadium, ess, stadium.turned(31), ess.turned(31).moved(1e6, 0)):
+        assert crossings(ring) == ()
+
+
+def test_arc_doubled_back_is_a_spike() -> None:
+    """An arc walked back along a part of itself is a spike, as a straight side is."""
+    whole = Ring.circle((0, 0), 2)
+    half = math.tan(math.pi / 16)
+    east, north = whole.points[:2]
+    part = (math.cos(math.pi / 4), math.sin(math.pi / 4))
+    ring = Ring([east, north, part, (-3, 0.1), (-3, -2)], [whole.bulges[0], -half, 0, 0, 0])
+    assert (Meeting.SPIKE, 0, 1) in {(c.kind, c.i, c.j) for c in crossings(ring)}
+
+
+def test_hopeless_outline_ends_the_search() -> None:
+    """Corners all out of order: the search ends at the number asked for, in the order of the sides."""
+    rng = np.random.default_rng(1)
+    ring = Ring(rng.uniform(0, 10, (600, 2)))
+    found = crossings(ring, most=50)
+    assert len(found) == 50
+    assert list(found) == sorted(found, key=lambda c: (c.i, c.j, c.point))
+    assert len(crossings(ring)) == 1000
+
+
+@pytest.mark.parametrize("n", [1_500, 20_000])
+def test_large_outlines_are_looked_through(n: int) -> None:
+    """Of very many corners, the one tooth that runs through the far side is found, straight or bent."""
+    ring = zigzag(n)
+    bent = Ring(ring.points, np.full(n, 1e-3))
+    assert crossings(ring) == () and crossings(bent) == ()
+    points = ring.points.copy()
+    points[300, 1] = 2.5
+    assert {c.kind for c in crossings(Ring(points))} == {Meeting.CROSS}
+    assert {c.kind for c in crossings(Ring(points, bent.bulges))} == {Meeting.CROSS}
