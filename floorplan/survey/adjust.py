@@ -163,14 +163,19 @@ def adjust(network: Network, start: Floats, free: Flags | None = None) -> Fit:
 
 
 def _orthogonal(slopes: Floats, moving: Ints, size: int) -> tuple[Floats, Floats]:
-    """Basis of what the points can explain, and the covariance of all coordinates.
+    """Basis of what the points can explain, (m, u), and the covariance of all coordinates, (size, size).
 
-    The singular values show a network that is rigid by count but not in this shape; their small ones are
-    kept, since a huge standard error is the honest answer there, except where they are rounding.
+    A network can be rigid by count but not in its shape; a huge standard error is the honest answer there.
+    Only where nothing but rounding holds a point is it left out.
     """
-    u, s, vt = np.linalg.svd(slopes, full_matrices=False)
-    kept = s > s.max(initial=0.0) * 1e-12
-    scaled = vt[kept].T / s[kept]
+    q, r = np.linalg.qr(slopes)
+    pivots = np.abs(np.diag(r))
+    if pivots.min(initial=np.inf) > 1e-7 * pivots.max(initial=0.0):
+        scaled = np.linalg.inv(r)
+    else:
+        u, s, vt = np.linalg.svd(slopes, full_matrices=False)
+        kept = s > s.max(initial=0.0) * 1e-12
+        q, scaled = u[:, kept], vt[kept].T / s[kept]
     covariance = np.zeros((size, size))
     covariance[np.ix_(moving, moving)] = scaled @ scaled.T
-    return u[:, kept], covariance
+    return q, covariance

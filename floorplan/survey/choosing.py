@@ -79,7 +79,7 @@ def _settled(network: Network, shapes: tuple[Floats, ...], *, clockwise: bool) -
 
 
 def _left_out_the_right_one(before: list[_Reading], after: list[_Reading], limit: float) -> bool:
-    """True when a choice left nothing, or only readings that contradict the lengths where one agreed with them."""
+    """True when a choice left nothing, or only readings that contradict lengths which one agreed with."""
     return not after or (after[0].chi2 > limit >= before[0].chi2)
 
 

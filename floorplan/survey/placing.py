@@ -30,6 +30,7 @@ _MARGIN, _LAST_MARGIN = 2.2, 1.2
 length that tells two readings apart may be the misread one."""
 
 _MOST_LINKS = 7
+_PLACES = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +180,10 @@ def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side:
         places = places[places[:, 1] >= 0.0]
     costs = _costs(sketch, points, v, links, places)
     out: list[_Branch] = []
-    for k in np.argsort(costs, kind="stable")[:8]:
+    # A place that contradicts more lengths than the best one by more than a branch may is never followed.
+    for k in np.argsort(costs, kind="stable"):
+        if costs[k] > costs.min() + _LAST_MARGIN or len(out) == _PLACES:
+            break
         cost = branch.cost + float(costs[k])
         apart = 0.02 * max(length for _, length in links)
         if any(math.dist(places[k], new.points[v]) < apart for new in out):

@@ -49,8 +49,10 @@ def freedom(network: Network) -> Freedom:
     """How many lengths are missing, which points are loose, and which lengths would fix them."""
     places = somewhere(network)
     columns = np.flatnonzero(first_side_held(len(places)))
-    # The first side itself may be untaped: then the second point can slide along it.
     rows = network.slopes(places)[:, columns]
+    if _plainly_rigid(rows):
+        return Freedom(missing=0, loose=(), next_ties=())
+    # The first side itself may be untaped: then the second point can slide along it.
     span, moves = _row_space(rows)
     missing = len(columns) - len(span)
     if not missing:
@@ -60,6 +62,15 @@ def freedom(network: Network) -> Freedom:
     free = size.reshape(-1, 2).max(axis=1) > 1e-7
     loose = tuple(name for name, is_free in zip(network.names, free.tolist(), strict=True) if is_free)
     return Freedom(missing=missing, loose=loose, next_ties=_fixing(network, places, moves, missing))
+
+
+def _plainly_rigid(rows: Floats) -> bool:
+    """True when the rows plainly hold everything; False sends the question to the slower, exact look."""
+    if len(rows) < rows.shape[1]:
+        return False
+    scaled = rows / np.maximum(np.linalg.norm(rows, axis=1), 1e-300)[:, None]
+    spread = np.linalg.eigvalsh(scaled.T @ scaled)
+    return bool(spread[0] > 1e-9 * spread[-1])
 
 
 def _row_space(rows: Floats) -> tuple[Floats, Floats]:
