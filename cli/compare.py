@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import click
 
-from floorplan.order.changes import rows_between
-from floorplan.order.job import work_job
 from floorplan.report.changes import changes_document, changes_text
 from floorplan.report.documents import json_text
 from floorplan.units.figures import Figures
@@ -35,6 +33,9 @@ def command(
     strict: bool,
 ) -> None:
     """Say what changed from one plan to another: areas, lengths, kits, hours and, with prices, money."""
+    from floorplan.order.changes import rows_between
+    from floorplan.order.job import work_job
+
     firm = read_figures(firm_file, prices_file)
     priced = firm.money("labour", "rate") is not None
     old, new = (measure(name, strict=strict) for name in (old_plan, new_plan))

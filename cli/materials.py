@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import click
 
-from floorplan.order.job import rules_of
-from floorplan.order.needs import material_list
 from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
 
@@ -36,6 +34,9 @@ def command(
     """List the material in whole kits and boxes, each line with its sum."""
     if as_json and as_csv:
         raise click.UsageError("--json and --csv exclude each other")
+    from floorplan.order.job import rules_of
+    from floorplan.order.needs import material_list
+
     takeoff = measure(plan_file, strict=strict)
     firm = read_figures(firm_file, prices_file)
     rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan))

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from floorplan.order.job import work_job
-from floorplan.order.options import priced_options
-from floorplan.order.quote import make_quote
 from floorplan.report.documents import json_text
-from floorplan.report.quote import cost_document, cost_text, quote_csv, quote_document
 
 from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import (
@@ -73,6 +70,11 @@ def command(
         raise click.BadParameter(f"{output}: end the name in .{', .'.join(FORMATS)}", param_hint="-o")
     if cost_sheet is not None and Path(cost_sheet).suffix.lower() not in (".txt", ".json"):
         raise click.BadParameter(f"{cost_sheet}: end the name in .txt or .json", param_hint="--cost-sheet")
+    from floorplan.order.job import work_job
+    from floorplan.order.options import priced_options
+    from floorplan.order.quote import make_quote
+    from floorplan.report.quote import cost_document, cost_text, quote_document
+
     firm = read_figures(firm_file, prices_file)
     takeoff = measure(plan_file, strict=strict)
     on_hand = read_on_hand(stock_file, takeoff.plan)
@@ -96,6 +98,8 @@ def command(
 
 
 def _files(output: Path, form: str, quote: Quote, takeoff: Takeoff, paper: str | None) -> dict[Path, bytes]:
+    from floorplan.report.quote import quote_csv, quote_document
+
     books = {
         "json": json_text(quote_document(quote)).encode("utf-8"),
         "csv": quote_csv(quote).encode("utf-8"),
@@ -111,6 +115,9 @@ def _pdf(quote: Quote, takeoff: Takeoff, paper: str | None) -> bytes:
     from floorplan.drawing.quote_pages import compose_quote
     from floorplan.render.files import render_pages
 
-    drawing = pages(takeoff.plan, takeoff, sheet="customer", paper=paper)
+    # A plan that names no firm takes the quote's.
+    sheet = takeoff.plan.sheet
+    named = replace(sheet, firm=sheet.firm or quote.firm, address=sheet.address or quote.address)
+    drawing = pages(replace(takeoff.plan, sheet=named), takeoff, sheet="customer", paper=paper)
     letter = "letter" if takeoff.plan.units.value in ("ft-in", "ft", "in") else "a4"
     return render_pages((*compose_quote(quote, paper=letter), *drawing), "pdf")[0]

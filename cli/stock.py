@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from floorplan.files.text import read_text
-from floorplan.order.actuals import read_actuals
-from floorplan.order.job import work_job
 from floorplan.order.model import Group
 from floorplan.order.stock import close, learned_rates, release, reserve, usable
 from floorplan.order.stock_file import change_stock, load_stock, new_stock
@@ -102,6 +100,8 @@ def release_(stock_file: str, plan_file: str) -> None:
 @date_option
 def close_(stock_file: str, plan_file: str, actuals: str, firm_file: str | None, date: str) -> None:
     """Close a job: write down what it took, put back what is left and what was swept up."""
+    from floorplan.order.actuals import read_actuals
+
     job = _job(stock_file, plan_file, firm_file)
     name = job_name(job.plan)
     took = read_actuals(read_text(actuals), actuals, job)
@@ -110,6 +110,8 @@ def close_(stock_file: str, plan_file: str, actuals: str, firm_file: str | None,
 
 
 def _job(stock_file: str, plan_file: str, firm_file: str | None) -> WorkedJob:
+    from floorplan.order.job import work_job
+
     takeoff = measure(plan_file)
     on_hand = usable(load_stock(stock_file), job_name(takeoff.plan))
     firm = read_figures(firm_file, None)

@@ -7,8 +7,6 @@ from typing import Any
 
 import click
 
-from floorplan.order.changes import Change, changed_job, rows_between
-from floorplan.order.job import work_job
 from floorplan.report.changes import changes_document, changes_text
 from floorplan.report.documents import json_text
 from floorplan.units.factors import FAHRENHEIT_PER_CELSIUS
@@ -88,6 +86,9 @@ def command(
     strict: bool,
 ) -> None:
     """Run the job again with one thing different, and show what that changes."""
+    from floorplan.order.changes import Change, changed_job, rows_between
+    from floorplan.order.job import work_job
+
     firm = read_figures(firm_file, prices_file)
     takeoff = measure(plan_file, strict=strict)
     on_hand = read_on_hand(stock_file, takeoff.plan)

@@ -50,7 +50,11 @@ def compose_quote(quote: Quote, *, paper: str) -> tuple[Page, ...]:
 def _in_order(filled: Filled, before: tuple[Block, ...]) -> tuple[Block, ...]:
     """What is left, in the order of the letter."""
     order = [block.heading for block in before]
-    return tuple(sorted(filled.rest, key=lambda block: order.index(block.heading.split(" (")[0])))
+
+    def place(block: Block) -> int:
+        return next(i for i, heading in enumerate(order) if block.heading.startswith(heading))
+
+    return tuple(sorted(filled.rest, key=place))
 
 
 def _head(quote: Quote, body: Area) -> tuple[tuple[Mark, ...], float]:

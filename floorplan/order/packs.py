@@ -49,7 +49,7 @@ def round_up(need: float, size: float, *, std: float = 0.0, thin: float = 0.0) -
     why = ""
     if need > 0 and std > 0 and need + STD_REACH * std > packs * size * (1 + DUST):
         why = "uncertain"
-    elif need > 0 and spare < thin * need * (1 - DUST):
+    elif thin > 0 and need > 0 and spare < thin * need * (1 - DUST):
         why = "thin"
     extra = 1 if why else 0
     large = not extra and need > 0 and spare > LARGE_SPARE * size

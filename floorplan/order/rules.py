@@ -7,8 +7,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from .sundries import Sundry
+if TYPE_CHECKING:
+    from .sundries import Sundry
 
 
 class PackChoice(StrEnum):

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..order.changes import Row
 from ..units.figures import Figures
 from ..units.money import money_text
 from ..units.rounding import decimal_text
 from .columns import aligned
+
+if TYPE_CHECKING:
+    from ..order.changes import Row
 
 _DIGITS = 6
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-import sys
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
+from estimates import POUND, estimate
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,9 +15,6 @@ import floorplan
 from floorplan.order.model import Group, MaterialList
 from floorplan.order.needs import material_list
 from floorplan.order.rules import OnHand, OrderRules, PackChoice
-
-sys.path.insert(0, str(Path(__file__).parent))
-from estimates import POUND, estimate
 
 SQUARE = """
 title = "Square"

@@ -8,7 +8,7 @@ from pathlib import Path
 import floorplan
 from floorplan.measure.model import Takeoff
 
-FOLDER = Path(__file__).parents[1] / "data" / "estimates"
+FOLDER = Path(__file__).parent / "data" / "estimates"
 SQFT = 0.3048**2
 GALLON = 231 * 0.0254**3 * 1000
 POUND = 0.45359237

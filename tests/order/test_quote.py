@@ -1,0 +1,268 @@
+"""Quotes and choices: priced by re-running the job, in the customer's words and nothing else."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from dataclasses import replace
+from decimal import Decimal
+
+import pypdf
+import pytest
+from estimates import FOLDER, estimate
+
+import floorplan
+from floorplan.api import pages
+from floorplan.drawing.marks import Text, walk
+from floorplan.drawing.quote_pages import compose_quote
+from floorplan.errors import DataFileError
+from floorplan.order.changes import Change, changed_job, pail_minutes, rows_between
+from floorplan.order.firm import Firm, Option
+from floorplan.order.firm_reader import load_firm, read_firm
+from floorplan.order.job import WorkedJob, work_job
+from floorplan.order.options import PricedOption, priced_options, with_option
+from floorplan.order.quote import Quote, make_quote
+from floorplan.render.files import render_pages
+from floorplan.report.documents import json_text
+from floorplan.report.quote import cost_text, quote_csv, quote_document
+
+OPTIONS = """
+[price]
+margin = "20 %"
+tax = "6 %"
+deposit = "40 %"
+[[option]]
+name = "good"
+title = "Good"
+says = ["the floor as drawn"]
+[[option]]
+name = "better"
+base = "good"
+title = "Better"
+says = ["the open edges coated"]
+faces = { open = "4 in" }
+[[option]]
+name = "best"
+base = "better"
+title = "Best"
+says = ["one more clear coat"]
+extra_coat = "topcoat 2"
+spare_kits = 1
+"""
+
+# What no customer reads: the firm's money, hours, packs and the words of the shop.
+SHOP_WORDS = frozenset(
+    re.findall(
+        r"\S+",
+        """
+        cost margin markup overhead labour labor man-hour hour hours kit kits box boxes pail pails bag bags
+        thrown reclaim swept waste spare stock profit burdened contingency sundries sundry grit primer
+        broadcast hand-grind pocket pockets band squeegee back-roll pot-life mil mils gal lb typical spread
+        batch zone crew internal
+        """,
+    )
+)
+
+
+def firm() -> Firm:
+    """The common prices with three choices."""
+    return read_firm(OPTIONS, "options.toml").over(load_firm(FOLDER / "prices.toml"))
+
+
+def quoted(name: str = "patio") -> tuple[WorkedJob, tuple[PricedOption, ...], Quote]:
+    """A worked estimate, its choices and its quote."""
+    takeoff = estimate(name)
+    figures = firm()
+    job = work_job(takeoff.plan, takeoff, firm=figures)
+    options = priced_options(job, figures) if name == "patio" else ()
+    return job, options, make_quote(job, options, figures)
+
+
+def test_option_without_changes_comes_to_the_plan_as_drawn() -> None:
+    """Good is the floor as drawn: nothing added."""
+    job, options, _ = quoted()
+    assert job.cost is not None and options[0].job.cost is not None
+    assert options[0].added == 0
+    assert options[0].job.cost.total == job.cost.total
+
+
+def test_coating_the_open_edges_costs_no_material() -> None:
+    """Estimate A, option: 18.72 sq ft of faces, 0.16 gal primer, 5.6 lb flake, 0.33 gal topcoat, all in
+    the slack.
+
+    The estimate's hand count of the added labour, 1.54 h, leaves out rubbing and cleaning the faces.
+    """
+    job, options, _ = quoted()
+    faces = options[1].job
+    assert faces.takeoff.total("face_area_m2") / 0.3048**2 == pytest.approx(18.72, abs=0.01)
+    for product, added in (("epoxy primer", 0.1638), ("flake", 5.616), ("clear topcoat", 0.3276)):
+        more = faces.order.line(product).need - job.order.line(product).need
+        assert more == pytest.approx(added, abs=0.002)
+        assert faces.order.line(product).packs == job.order.line(product).packs
+    rows = {row.task: row.hours for row in faces.labour.tasks}
+    counted = (
+        "hand grinding, faces and treads",
+        "verticals, base coat (primer)",
+        "verticals, topcoat (topcoat 1)",
+    )
+    added_hours = sum(rows[name] for name in counted) + rows["verticals, topcoat (topcoat 2)"]
+    assert added_hours * 1.10 == pytest.approx(1.54, abs=0.005)
+    assert Decimal(0) < options[1].added < Decimal("337")
+
+
+def test_options_build_on_each_other() -> None:
+    """Best holds the faces of better, one more coat and a spare kit of each liquid."""
+    job, options, _ = quoted()
+    best = options[2].job
+    assert best.takeoff.total("face_area_m2") > 0
+    names = [coat.name for coat in best.plan.slabs[0].system.coats]
+    assert names == ["primer", "topcoat 1", "topcoat 2", "topcoat 2, once more"]
+    assert best.order.line("epoxy primer").packs == job.order.line("epoxy primer").packs + 1
+    assert options[2].added > options[1].added > 0
+
+
+def test_sealing_joints_changes_their_treatment() -> None:
+    """An option that seals grooves seals every groove, and none is brushed out any more."""
+    takeoff = estimate("patio")
+    changed = with_option(takeoff.plan, Option(name="x", title="X", seal=("groove",)), takeoff)
+    again = floorplan.takeoff(changed)
+    assert again.total("seal_m") == pytest.approx(takeoff.total("brush_out_m"))
+    assert again.total("brush_out_m") == 0
+
+
+def test_extra_coat_that_the_system_has_not_is_a_fault() -> None:
+    """The nearest coat is offered."""
+    takeoff = estimate("patio")
+    with pytest.raises(DataFileError, match="has no coat topcote 2") as caught:
+        with_option(takeoff.plan, Option(name="x", title="X", extra_coat="topcote 2"), takeoff)
+    assert caught.value.faults[0].hint == "did you mean topcoat 2?"
+
+
+@pytest.mark.parametrize("name", ["patio", "garage"])
+def test_customer_files_hold_no_word_of_the_shop(name: str) -> None:
+    """PDF text and metadata, JSON and CSV are searched for cost, hours, kits and the words of the shop."""
+    _, _, quote = quoted(name)
+    takeoff = estimate(name)
+    drawn = pages(takeoff.plan, takeoff, sheet="customer")
+    data = render_pages((*compose_quote(quote, paper="letter"), *drawn), "pdf")[0]
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    text = "\n".join(page.extract_text() for page in reader.pages)
+    assert "Quote" in text
+    assert all(f"{choice.price:,.2f}" in text for choice in quote.choices)
+    document = quote_document(quote)
+    document.pop("made_by")
+    csv_body = "\n".join(quote_csv(quote).splitlines()[1:])
+    for where in (text, str(reader.metadata), json.dumps(document), csv_body):
+        words = set(re.findall(r"[a-z]+(?:-[a-z]+)*", where.lower()))
+        assert sorted(words & SHOP_WORDS) == []
+    sheet = cost_text(quoted(name)[0])
+    assert "Internal: not for the customer." in sheet
+
+
+def test_no_amount_of_the_cost_sheet_stands_in_the_quote() -> None:
+    """Of the firm's amounts only price, tax, total and deposit are in the customer's files."""
+    job, options, quote = quoted()
+    assert job.cost is not None
+    shown = json_text(quote_document(quote)) + quote_csv(quote)
+    amounts = [line.amount for line in job.cost.lines if line.amount > 30]
+    for amount in (*amounts, job.cost.direct, job.cost.overhead, job.cost.cost):
+        assert f"{amount:.2f}" not in shown
+    assert options
+
+
+def test_quote_adds_up_to_the_cent() -> None:
+    """Price and tax are the total, the deposit is 40 % of it, in every choice."""
+    _, _, quote = quoted()
+    for choice in quote.choices:
+        assert choice.total == choice.price + choice.tax
+        assert choice.tax == (choice.price * Decimal("0.06")).quantize(Decimal("0.01"))
+        assert choice.deposit == (choice.total * Decimal("0.40")).quantize(Decimal("0.01"))
+
+
+def test_quote_says_what_a_customer_must_read() -> None:
+    """Area rounded, joints, what is not coated, validity, exclusions, closed days, not a survey."""
+    _, _, quote = quoted()
+    said = " ".join((*quote.scope, *quote.terms, *quote.closed, quote.validity, *quote.exclusions))
+    for words in (
+        "636 sq ft",
+        "grooves stay open",
+        "not coated: post A, post B",
+        "30 days",
+        "structural cracks",
+    ):
+        assert words in said
+    assert "no vehicles on it for 7 days" in said and "Not a survey" in said
+    assert "636.1" not in said
+
+
+def test_long_quote_goes_on_over_pages() -> None:
+    """Everything is set, on as many pages as it takes, each with its number, all within the paper."""
+    _, _, quote = quoted()
+    long = replace(quote, exclusions=tuple(f"exclusion {n} in some words that take room" for n in range(90)))
+    made = compose_quote(long, paper="a4")
+    assert len(made) > 1
+    texts = [mark for page in made for mark in walk(page.marks) if isinstance(mark, Text)]
+    content = " ".join(mark.content for mark in texts)
+    assert all(f"exclusion {n} in" in content.replace("Exclusion", "exclusion") for n in range(90))
+    assert f"page {len(made)} of {len(made)}" in content
+    assert all(0 < mark.at[1] < 297 and 0 < mark.at[0] < 210 for mark in texts)
+
+
+def test_same_quote_gives_the_same_bytes() -> None:
+    """Nothing of the moment stands in the file."""
+    _, _, quote = quoted()
+    first, second = (render_pages(compose_quote(quote, paper="letter"), "pdf")[0] for _ in range(2))
+    assert first == second
+
+
+def test_what_if_five_per_cent_bigger() -> None:
+    """Needs grow by 5 %, edges by its root; 636.13 sq ft x 1.05 = 667.94 sq ft."""
+    job, _, _ = quoted()
+    bigger = changed_job(job, Change(bigger=0.05), firm=firm())
+    assert bigger.order.line("flake").need == pytest.approx(139.95 * 1.05, abs=0.01)
+    rows = {row.name: row for row in rows_between(job, bigger)}
+    assert rows["material area"].new == pytest.approx(667.94 * 0.3048**2, abs=0.01)
+    assert rows["hand-grind edge"].new == pytest.approx(39.975 * 1.05**0.5 * 0.3048, abs=0.01)
+    assert bigger.cost is not None and job.cost is not None
+    assert bigger.cost.price > job.cost.price
+
+
+def test_what_if_rougher_slab_takes_more_primer_only() -> None:
+    """Sand exposed, factor 1.30: 636.13 / (160 / 1.30) x 1.05 = 5.43 gal; topcoat as before."""
+    job, _, _ = quoted()
+    rougher = changed_job(job, Change(surface="weathered"), firm=firm())
+    assert rougher.order.line("epoxy primer").need == pytest.approx(5.427, abs=0.001)
+    assert rougher.order.line("clear topcoat").need == job.order.line("clear topcoat").need
+
+
+def test_what_if_one_person_short_and_spare_kit() -> None:
+    """Two on the first day; one more kit of every liquid."""
+    job, _, _ = quoted()
+    short = changed_job(job, Change(fewer=1, spare_kits=1), firm=firm())
+    assert short.labour.people == (2, 2, 2)
+    assert short.labour.clock_hours(0) > job.labour.clock_hours(0)
+    assert short.order.line("clear topcoat").packs == 8
+
+
+def test_what_if_hotter_day_halves_pail_life_every_ten_degrees() -> None:
+    """Table of the trade brief 6.3: 30 min at 75 F is 17 min at 90 F, 36 at 70 F (rule of thumb)."""
+    primer = estimate("patio").plan.slabs[0].system.coats[0]
+    assert pail_minutes(primer, 10.0) == pytest.approx(15)
+    assert pail_minutes(primer, 15 / 1.8) == pytest.approx(17, abs=0.5)
+    assert pail_minutes(primer, -5 / 1.8) == pytest.approx(36, abs=0.5)
+
+
+def test_what_if_refuses_what_there_is_not() -> None:
+    """An unknown surface, and nobody left."""
+    job, _, _ = quoted()
+    for change, code in ((Change(surface="brom"), "value-unknown"), (Change(fewer=3), "crew-empty")):
+        with pytest.raises(DataFileError) as caught:
+            changed_job(job, change, firm=firm())
+        assert caught.value.faults[0].code == code
+
+
+def test_compare_a_plan_with_itself_changes_nothing() -> None:
+    """No row differs."""
+    job, _, _ = quoted()
+    assert not [row for row in rows_between(job, job) if row.changed]
