@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 import shapely
-from shapely import Point, Polygon
+from shapely import Polygon
 
 from .cut_lines import CutLine
 
@@ -53,15 +53,11 @@ class _Chord:
 
 def cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
     """Every way to part a piece in two along a line."""
-    box = piece.bounds
-    chords = _chords(piece, line)
-    if not chords or len(chords) > MOST_CHORDS:
-        return
-    left, right = (_solid(shapely.intersection(piece, side)) for side in _sides(line, box))
-    if not left or not right:
+    left, right = (_solid(shapely.intersection(piece, side)) for side in _sides(line, piece.bounds))
+    joined = _chords(line, left, right)
+    if not joined or len(joined) > MOST_CHORDS:
         return
     parts = [*left, *right]
-    joined = [_between(line, chord, left, right) for chord in chords]
     for taken in _choices(joined, len(parts)):
         groups = _groups(joined, len(parts), taken)
         merged = [_merged([parts[i] for i in group]) for group in groups]
@@ -71,15 +67,42 @@ def cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
             yield Cut(line, (merged[0], merged[1]), sum(lengths), on_joint, min(lengths))
 
 
-def _chords(piece: Polygon, line: CutLine) -> list[tuple[float, float]]:
-    crossing = shapely.intersection(piece, line.segment(piece.bounds))
+def _chords(line: CutLine, left: Sequence[Polygon], right: Sequence[Polygon]) -> list[_Chord]:
+    """Stretches of the line with floor on both sides: along an edge there is floor on one only."""
+    lefts = [(*span, k) for k, part in enumerate(left) for span in _on_line(line, part)]
+    rights = [(*span, len(left) + k) for k, part in enumerate(right) for span in _on_line(line, part)]
+    found: dict[tuple[int, int], list[tuple[float, float]]] = {}
+    for a, b, one in lefts:
+        for c, d, other in rights:
+            if min(b, d) - max(a, c) > CHORD_M:
+                found.setdefault((one, other), []).append((max(a, c), min(b, d)))
+    return [
+        _Chord(start, end, *pair) for pair, spans in sorted(found.items()) for start, end in _joined(spans)
+    ]
+
+
+def _on_line(line: CutLine, part: Polygon) -> list[tuple[float, float]]:
+    """Stretches of the rings of a part that lie on the line."""
+    (ux, uy), (nx, ny) = line.along, line.normal
     found = []
-    for part in shapely.get_parts(crossing):
-        if part.geom_type == "LineString" and part.length > CHORD_M:
-            ends = shapely.get_coordinates(part)
-            a, b = line.position(ends[0]), line.position(ends[-1])
-            found.append((min(a, b), max(a, b)))
-    return sorted(found)
+    for ring in (part.exterior, *part.interiors):
+        points = shapely.get_coordinates(ring)
+        near = np.abs(points[:, 0] * nx + points[:, 1] * ny - line.offset) < CHORD_M
+        for i in np.flatnonzero(near[:-1] & near[1:]):
+            a, b = sorted(float(p[0] * ux + p[1] * uy) for p in points[i : i + 2])
+            found.append((a, b))
+    return _joined(found)
+
+
+def _joined(spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Stretches put together where one goes on from another."""
+    found: list[tuple[float, float]] = []
+    for start, end in sorted(spans):
+        if found and start <= found[-1][1] + CHORD_M:
+            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        else:
+            found.append((start, end))
+    return found
 
 
 def _sides(line: CutLine, box: tuple[float, float, float, float]) -> tuple[Polygon, Polygon]:
@@ -97,16 +120,6 @@ def _sides(line: CutLine, box: tuple[float, float, float, float]) -> tuple[Polyg
 def _solid(region: shapely.Geometry) -> list[Polygon]:
     parts = shapely.get_parts(region)
     return [part for part in parts if part.geom_type == "Polygon" and part.area > 0.0]
-
-
-def _between(
-    line: CutLine, chord: tuple[float, float], left: Sequence[Polygon], right: Sequence[Polygon]
-) -> _Chord:
-    (ux, uy), (nx, ny) = line.along, line.normal
-    middle = 0.5 * (chord[0] + chord[1])
-    at = Point(line.offset * nx + middle * ux, line.offset * ny + middle * uy)
-    near = [int(np.argmin(shapely.distance(np.array(side, dtype=object), at))) for side in (left, right)]
-    return _Chord(chord[0], chord[1], near[0], len(left) + near[1])
 
 
 def _choices(chords: Sequence[_Chord], parts: int) -> Iterator[tuple[int, ...]]:

@@ -24,6 +24,8 @@ OVER: Final = 0.03
 """A zone that ends on joints may need this share of a batch more, which is carried from the batch before."""
 CARRY_M: Final = 2.0
 """A batch that needs carrying over weighs as much as so many metres of edge on a joint."""
+UNEVEN_M: Final = 6.0
+"""A batch more or less than the mean weighs as much as so many metres of edge on a joint."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,14 +127,22 @@ def _way(floor: Floor, rules: Rules, pieces: list[Piece]) -> _Way:
     edges = shared_edges(floors, floor.region, every)
     graph = network(floors, edges, floor.exits, rules.passage_m)
     order = best_order(graph)
-    loads = [piece.load_m2 / rules.batch_m2 for piece in pieces]
+    loads = [pieces[zone].load_m2 / rules.batch_m2 for zone in order.zones]
     mean = sum(loads) / len(loads)
     uneven = sum(abs(load - mean) for load in loads)
-    carried = CARRY_M * sum(load > 1.0 for load in loads) + EXTRA_ZONE_M * sum(
-        load > 1.0 + rules.over for load in loads
-    )
-    cost = order.cost + EXTRA_ZONE_M * len(pieces) + 2.0 * uneven + carried
+    cost = order.cost + EXTRA_ZONE_M * len(pieces) + UNEVEN_M * uneven + _carrying(loads)
     return _Way(cost, pieces, edges, order, graph.away_m)
+
+
+def _carrying(loads: Sequence[float]) -> float:
+    """What speaks against batches that are not quite enough: little where the one before has it to spare."""
+    cost, spare = 0.0, 0.0
+    for load in loads:
+        short = load - 1.0
+        if short > 1e-9:
+            cost += CARRY_M if short <= spare else EXTRA_ZONE_M
+        spare = max(0.0, -short)
+    return cost
 
 
 def _zones(way: _Way, rules: Rules) -> tuple[Zone, ...]:
