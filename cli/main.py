@@ -16,9 +16,12 @@ from .output import OutputRefused, close_stdout_quietly, show_faults
 # Name of each command and the module that holds it, in the order of the work.
 COMMANDS = {
     "new": "new",
+    "look": "look",
+    "convert": "convert",
     "check": "check",
     "takeoff": "takeoff",
     "draw": "draw",
+    "export": "export",
     "materials": "materials",
     "packet": "packet",
     "quote": "quote",

@@ -43,7 +43,7 @@ class Fault:
         code: short lasting word, e.g. "length-unreadable".
         text: one sentence, lower case, no full stop; names the corner, side or key.
         place: where, or None for a fault of no file.
-        hint: what would be right, or "" when nothing better can be said.
+        hint: what would be right, or "" when nothing better can be said; a table may take several lines.
     """
 
     code: str
@@ -58,7 +58,7 @@ class Fault:
         if self.place and self.place.text.strip():
             lines += _quoted(self.place)
         if self.hint:
-            lines.append(f"    {self.hint}")
+            lines += [f"    {line}" for line in self.hint.split("\n")]
         return "\n".join(visible(line) for line in lines)
 
 

@@ -156,7 +156,7 @@ def find_loops(
         strokes,
         loops,
         nested,
-        _names(source, loops, visible(source.layers) if texts is None else texts),
+        _names(source, loops, nested.repeated, visible(source.layers) if texts is None else texts),
         _moved_gaps(joined, middle),
         dropped,
         noise,
@@ -186,14 +186,18 @@ def _moved_gaps(joined: Joined, middle: Floats) -> Joined:
     )
 
 
-def _names(source: Source, loops: Loops, wanted: NDArray[np.bool_]) -> tuple[str, ...]:
+def _names(
+    source: Source, loops: Loops, repeated: NDArray[np.bool_], wanted: NDArray[np.bool_]
+) -> tuple[str, ...]:
     """For each loop the texts that stand in it and in no smaller one."""
     chosen = {layer.name for layer, use in zip(source.layers, wanted.tolist(), strict=True) if use}
     labels = [label for label in source.labels if label.layer in chosen]
     texts: list[list[str]] = [[] for _ in range(len(loops))]
     if labels and len(loops):
         points = np.array([(label.x, label.y) for label in labels])
-        i, k = holders(loops, points)
+        single = np.flatnonzero(~repeated)
+        i, k = holders(loops.chosen(~repeated), points)
+        k = single[k]
         order = np.lexsort((-loops.signed_areas()[k], i))
         smallest = dict(zip(i[order].tolist(), k[order].tolist(), strict=True))
         for n, loop in smallest.items():

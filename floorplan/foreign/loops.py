@@ -131,8 +131,10 @@ class LoopBook:
         """One loop; what encloses nothing (fewer than three corners, all straight) is passed over."""
         if len(xy) < 2 or (len(xy) == 2 and not bulges.any()):
             return
-        self._xy.append(xy)
-        self._bulges.append(bulges)
+        # Pieces come in any order; from the lower left is where a person begins to read.
+        start = int(np.argmin(xy[:, 0] + xy[:, 1]))
+        self._xy.append(np.roll(xy, -start, axis=0))
+        self._bulges.append(np.roll(bulges, -start))
         self._counts.append(len(xy))
         self._layer.append(layer)
         self._kind.append(kind)

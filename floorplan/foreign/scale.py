@@ -197,13 +197,13 @@ def _size_odd(source: Source, size: Size) -> Fault:
 
 def _choices(source: Source, size: Size) -> str:
     """What the unit may be, and how to say it."""
-    lines = ['say the unit (units), or one taped length (known = "A-B = 24\'"); it would be, with a unit of']
+    lines = ['say the unit (units), or one taped length (known = "A-B = 24\'"); it would be']
     lines += [f"  {line}" for line in sizes(size)]
     told = unit_of_dimensions(source.dimensions)
     if told:
         name, dimension = told
         lines.append(f"its dimension {dimension.text} over {dimension.measured:g} units speaks for {name}")
-    return "\n    ".join(lines)
+    return "\n".join(lines)
 
 
 def _drawn(size: Size) -> str:

@@ -46,6 +46,23 @@ def resolve(asked: DxfSource, source: Source | None = None) -> Drawn:
     """
     if source is None:
         source = load_source(asked.file, name=asked.name)
+    drawing, roles, scale = _read(asked, source)
+    return _drawn(drawing, _pick(drawing, asked.pick), roles, asked, scale)
+
+
+def resolve_all(asked: DxfSource, source: Source) -> tuple[Drawn, ...]:
+    """A slab for every outline that stands in no other, largest first; else as `resolve`.
+
+    Raises:
+        DrawingFileError: see `resolve`.
+    """
+    drawing, roles, scale = _read(asked, source)
+    ranked = [k for k in drawing.outlines() if int(drawing.nest.parent[k]) < 0]
+    return tuple(_drawn(drawing, k, roles, asked, scale, alone=False) for k in ranked)
+
+
+def _read(asked: DxfSource, source: Source) -> tuple[Drawing, Roles, Scale]:
+    """The loops, what the layers are for, and the unit, which decides how wide a gap is closed."""
     if not len(source.strokes) and source.hatches is None:
         raise DrawingFileError(no_line_work(source))
     roles = roles_of(source, asked)
@@ -57,7 +74,7 @@ def resolve(asked: DxfSource, source: Source | None = None) -> Drawn:
     scale = _scale(drawing, _pick(drawing, asked.pick), asked)
     if scale.unit_m != tentative:
         drawing = _drawing(source, roles, asked, scale.unit_m)
-    return _drawn(drawing, _pick(drawing, asked.pick), roles, asked, scale)
+    return drawing, roles, scale
 
 
 def _drawing(source: Source, roles: Roles, asked: DxfSource, unit_m: float | None) -> Drawing:
@@ -128,7 +145,9 @@ def _known(ring: Ring, known: tuple[str, str, Length], name: str) -> Known:
     return Known(f"{one}-{two}", float(np.hypot(*(a - b))), length.m, shown)
 
 
-def _drawn(drawing: Drawing, k: int, roles: Roles, asked: DxfSource, scale: Scale) -> Drawn:
+def _drawn(
+    drawing: Drawing, k: int, roles: Roles, asked: DxfSource, scale: Scale, *, alone: bool = True
+) -> Drawn:
     source, unit_m = drawing.source, scale.unit_m
     figures = figures_for(unit_m)
     shift, moved = _shift(source, unit_m)
@@ -145,7 +164,7 @@ def _drawn(drawing: Drawing, k: int, roles: Roles, asked: DxfSource, scale: Scal
         *told.mended(drawing, unit_m, figures),
         *told.left_out(source.left_out, source.name),
         *told.texts(drawing, k),
-        *told.others(drawing, k, unit_m, figures),
+        *(told.others(drawing, k, unit_m, figures) if alone else ()),
         *cutout_notices,
         *told.loose_lines(drawing, roles.joints, unit_m, figures),
     ]
