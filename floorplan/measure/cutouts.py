@@ -50,12 +50,12 @@ def place_cutouts(
     for cutout in cutouts:
         try:
             base = _base(cutout, figures)
+            _check_against(base, shape, cutout)
             spots: tuple[Spot | None, ...] = cutout.at or (None,)
             for spot in spots:
                 at = None if spot is None else spot_xy(spot, shape, f"cut-out {cutout.name}", cutout.place)
                 name = _free_name(cutout.name, names)
                 placed.append(_copy(cutout, base, at, name, figures))
-            _check_against(base, shape, cutout)
         except PlanError as error:
             faults += error.faults
     return placed, faults

@@ -29,6 +29,12 @@ SAME_POINT_M: Final = 1e-6
 STEEPEST: Final = 1000
 """An arc that rises more than so many chords is a whole circle but for a hair, or a slip of the unit."""
 
+THINNEST_M: Final = 1e-5
+"""An outline whose area is less than this times its length is no floor: thinner than a hair."""
+
+THINNEST_SHARE: Final = 1e-7
+"""Likewise as a share of its length, so that a great outline is not thinner than its chords stand off."""
+
 MOST_FAULTS: Final = 12
 """So many faults of one kind are named; the rest are counted."""
 
@@ -52,11 +58,17 @@ def solve_outline(
         faults = [*_length_faults(shape, whose), *_arc_faults(shape, figures)]
     if faults:
         raise PlanError(faults)
+    if _is_flat(shape):
+        said = f"{whose}: the outline goes there and back and encloses no floor"
+        raise PlanError(fault("outline-thin", said, _side_place(shape, 0), "give the rise of its arcs"))
     ring, *others = _rings(shape)
     labels = tuple(corner.label for corner in shape.corners)
     met = crossings(ring)
     if met:
         raise PlanError(_meeting_faults(met, shape, figures, whose))
+    if ring.area_m2 <= max(THINNEST_M, THINNEST_SHARE * ring.perimeter_m) * ring.perimeter_m:
+        said = f"{whose}: the outline is thinner than a hair and encloses no floor"
+        raise PlanError(fault("outline-thin", said, _side_place(shape, 0), "look at the coordinates"))
     if not shape.exact_bulges and any(side.arc for side in shape.sides):
         _check_arcs_in(shape, ring, whose)
     return SolvedShape(
@@ -163,6 +175,15 @@ def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
             )
             faults.append(fault("arc-radius-short", said, _side_place(shape, i), hint))
     return faults
+
+
+def _is_flat(shape: OutlineShape) -> bool:
+    """Two corners with no arc that rises between them."""
+    if len(shape.corners) > 2:
+        return False
+    points = _points(shape)
+    bulges = np.array(shape.exact_bulges) if shape.exact_bulges else _outward(shape, points)
+    return not _straightened(points, bulges).any()
 
 
 def _rings(shape: OutlineShape) -> list[Ring]:

@@ -178,6 +178,18 @@ def test_cutout_of_no_size_is_refused():
     assert (fault.code, fault.place and fault.place.line) == ("cutout-size", 100)
 
 
+def test_cutout_a_hundred_times_the_slab_is_refused():
+    """A pipe of 2,001 ft on a slab of 20 ft is a slip of the unit."""
+    fault = fault_of(shapes.cutout("pipe", (5, 5), 2001.0))
+    assert fault.code == "cutout-size"
+    assert fault.text == "cut-out pipe is more than 100 times as large as the slab"
+
+
+def test_cutout_far_away_is_refused():
+    """A place beyond all measure is refused before it spoils the digits of the rest."""
+    assert fault_of(shapes.cutout("pipe", (1e300, 5), 1.0)).code == "spot-far"
+
+
 def test_cutout_without_a_place_is_refused():
     """A rectangle must be said to stand somewhere."""
     fault = fault_of(replace(shapes.cutout("post", (5, 5), (1, 1)), at=()))

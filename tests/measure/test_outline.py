@@ -247,6 +247,25 @@ def test_faults_of_all_slabs_come_together():
     assert [fault.text.split(":")[0] for fault in faults(plan)] == ["slab Porch", "slab Walk"]
 
 
+@pytest.mark.parametrize("rise", [1e-12, 1e-6])
+def test_outline_thinner_than_a_hair_is_refused(rise: float):
+    """Two corners and an arc that hardly rises enclose nothing."""
+    shape = shapes.outline(
+        [(0, 0), (4, 0)], arcs={0: shapes.rise(rise, unit=shapes.metres)}, unit=shapes.metres
+    )
+    fault = only_fault(shapes.plan(shape))
+    assert fault.code == "outline-thin"
+    assert "encloses no floor" in fault.text
+
+
+def test_arc_of_a_thousand_chords_is_refused():
+    """A rise in the wrong unit makes a circle on a point."""
+    shape = shapes.outline([(0, 0), (4, 0), (4, 4), (0, 4)], arcs={0: shapes.rise(4001)})
+    fault = only_fault(shapes.plan(shape))
+    assert fault.code == "arc-size"
+    assert fault.text == "side A-B: the arc rises more than 1000 times its chord"
+
+
 def test_many_crossings_are_counted_not_listed():
     """A scribble of hundreds of crossings is refused in a dozen lines."""
     star = [(10 * math.cos(k * 2.9), 10 * math.sin(k * 2.9)) for k in range(60)]
