@@ -16,9 +16,10 @@ from shapely import Polygon
 
 from . import arcs
 from .arcs import Flags, Floats, Ints
-from .boxes import Boxes, meeting
+from .boxes import Boxes, meeting, meeting_each_other
 from .meets import Meets, Sides, meets
 from .rings import in_segment, side_boxes
+from .tolerance import TOUCH_M
 
 ROUNDS = 9
 # Each round asks for a quarter of the sagitta: 1e-4 m comes down to 1e-9 m, where strips between arcs vanish.
@@ -55,7 +56,7 @@ class Pieces:
             first, second = (np.concatenate(part) for part in zip(*sides.near_pairs(snap), strict=True))
         found = meets(sides, first, second, snap)
         sides = _joined(sides, found)
-        owner, starts, ends, spans = _cut(sides, found)
+        owner, starts, ends, spans = _cut(sides, found, _nodes(sides, found, snap))
         bulges = _shared_bulges(sides.bulges[owner], spans)
         whole = (starts != ends).any(axis=1)
         owner, starts, ends, bulges = owner[whole], starts[whole], ends[whole], bulges[whole]
@@ -88,6 +89,46 @@ def _joined(sides: Sides, found: Meets) -> Sides:
     return Sides(starts, starts[follows], sides.bulges, sides.ring, sides.index)
 
 
+def _nodes(sides: Sides, found: Meets, snap_m: float) -> Floats:
+    """The meetings, (k, 2), with those of several pairs at one place on one point to the last digit.
+
+    Where three sides go through one point, each pair of them finds it with a rounding of its own. A corner
+    stands for the place before a worked-out point, that of an earlier ring before that of a later one.
+    """
+    first_end = (found.first_share == 0.0) | (found.first_share == 1.0)
+    second_end = (found.second_share == 0.0) | (found.second_share == 1.0)
+    last = int(sides.ring.max(initial=0)) + 1
+    by = np.where(first_end, sides.ring[found.first], np.where(second_end, sides.ring[found.second], last))
+    order = np.lexsort((np.arange(len(found)), by))
+    points, free = found.at[order], by[order] == last
+    lead = np.arange(len(points))
+    i, j = _near(points, snap_m)
+    # Along a touch the rounding is larger, but only worked-out points may move by that much.
+    k, m = _near(points, TOUCH_M)
+    touch = found.tangent[order]
+    touching = touch[k] & touch[m]
+    k, m = k[touching], m[touching]
+    pairs = [(i, j), (j, i), (m[free[k]], k[free[k]]), (k[free[m]], m[free[m]])]
+    while True:
+        before = lead.copy()
+        for one, two in pairs:
+            np.minimum.at(lead, two, lead[one])
+        if (lead == before).all():
+            break
+    nodes = np.empty_like(points)
+    nodes[order] = points[lead]
+    return nodes
+
+
+def _near(points: Floats, reach_m: float) -> tuple[Ints, Ints]:
+    """Pairs of points within a reach of each other."""
+    pairs = list(meeting_each_other(Boxes(points, points).grown(0.5 * reach_m)))
+    if not pairs:
+        return np.empty(0, dtype=np.intp), np.empty(0, dtype=np.intp)
+    i, j = (np.concatenate(part) for part in zip(*pairs, strict=True))
+    return i, j
+
+
 def _shared_bulges(bulges: Floats, shares: Floats) -> Floats:
     """Bulge of a share of each side."""
     result = np.zeros_like(bulges)
@@ -105,12 +146,12 @@ def _following(sides: Sides) -> Ints:
     return follows
 
 
-def _cut(sides: Sides, found: Meets) -> tuple[Ints, Floats, Floats, Floats]:
+def _cut(sides: Sides, found: Meets, nodes: Floats) -> tuple[Ints, Floats, Floats, Floats]:
     """Owner, start, end and share of its side of every piece, in the order of the sides."""
     n = len(sides)
     owner = np.concatenate((np.arange(n), found.first, found.second))
     share = np.concatenate((np.zeros(n), found.first_share, found.second_share))
-    at = np.vstack((sides.starts, found.at, found.at))
+    at = np.vstack((sides.starts, nodes, nodes))
     inside = (share > 0.0) & (share < 1.0)
     inside[:n] = True
     owner, share, at = owner[inside], share[inside], at[inside]
