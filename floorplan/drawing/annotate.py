@@ -16,10 +16,11 @@ from .chains import letter_chains
 from .dimensions import FIRST_MM, location, overall_dimension, side_dimension
 from .edges import UNKNOWN, PaperSide, paper_sides
 from .labels import SIDE_SHARES, Rows, area_rows, corner_letter, joint_label, note, side_name, stacked
+from .locating import references
 from .marks import XY
 from .plane import direction
 from .sketch import Sketch
-from .view import polygons
+from .view import line_strings, polygons
 from .wording import arc_words, coarse_measure, cutout_words, edge_words, measure, side_lengths
 
 
@@ -256,8 +257,6 @@ def _cutout_sides(sketch: Sketch, cutout: MeasuredCutout) -> None:
 
 def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout) -> None:
     """Distances of a cut-out's centre square to the two nearest sides that are not parallel."""
-    from .locating import references
-
     for reference in references(slab, cutout):
         a, b = sketch.view.points((reference.foot, reference.point))
         text = measure(reference.distance_m, sketch.figures)
@@ -267,8 +266,6 @@ def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout) -> None:
 
 
 def _joints(sketch: Sketch, slab: SlabTakeoff) -> None:
-    from .view import line_strings
-
     for joint in slab.joints:
         lines = sketch.view.region(joint.lines)
         pieces = sorted(line_strings(lines), key=lambda line: -line.length)

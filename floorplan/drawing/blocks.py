@@ -18,6 +18,9 @@ Paint: TypeAlias = Callable[[float, float], tuple[Mark, ...]]
 """Marks of a row whose left edge and top stand at x, y."""
 
 HEADING_MM = 5.1
+RIGHT_GAP_MM = 2.4
+LEFT_GAP_MM = 1.2
+"""White between the columns of a table, after figures and after words."""
 AFTER_MM = 2.6
 """White below a block."""
 
@@ -167,13 +170,34 @@ class Column:
 def table(
     columns: Sequence[Column], cells: Iterable[Sequence[str]], room_mm: float, *, height: float = FINE
 ) -> tuple[tuple[Row, ...], tuple[Row, ...]]:
-    """Head rows and body rows of a table; cells break into lines where they are long."""
-    whole = sum(column.share for column in columns)
-    widths = [room_mm * column.share / whole for column in columns]
+    """Head rows and body rows of a table; cells break into lines only where all together are too wide."""
+    cells = [tuple(row) for row in cells]
+    widths = _widths(columns, cells, room_mm, height)
     head = _table_row(columns, widths, [column.head for column in columns], height, bold=True)
     body = tuple(_table_row(columns, widths, row, height, bold=False) for row in cells)
     ruled = Row(head.height_mm + 0.8, _with_rule(head, room_mm))
     return (ruled,), body
+
+
+def _widths(
+    columns: Sequence[Column], cells: Sequence[Sequence[str]], room_mm: float, height: float
+) -> list[float]:
+    """Widths as wide as what stands in the columns, the rest by their shares."""
+    natural = [
+        max([width_mm(column.head, height, True), *(width_mm(row[k], height) for row in cells)])
+        + (RIGHT_GAP_MM if column.right else LEFT_GAP_MM)
+        for k, column in enumerate(columns)
+    ]
+    whole = sum(column.share for column in columns)
+    spare = room_mm - sum(natural)
+    if spare >= 0.0:
+        return [wide + spare * column.share / whole for wide, column in zip(natural, columns, strict=True)]
+    # Columns that need less than their share keep what they need; the others part the rest.
+    shares = [room_mm * column.share / whole for column in columns]
+    small = [min(wide, share) for wide, share in zip(natural, shares, strict=True)]
+    wanting = sum(wide - got for wide, got in zip(natural, small, strict=True))
+    left = room_mm - sum(small)
+    return [got + left * (wide - got) / wanting for wide, got in zip(natural, small, strict=True)]
 
 
 def _with_rule(row: Row, room_mm: float) -> Paint:
@@ -188,7 +212,7 @@ def _table_row(
     columns: Sequence[Column], widths: Sequence[float], cells: Sequence[str], height: float, *, bold: bool
 ) -> Row:
     broken = [
-        wrap(cell, height, wide - (2.8 if column.right else 1.0), bold=bold) or [""]
+        wrap(cell, height, wide - (RIGHT_GAP_MM if column.right else LEFT_GAP_MM) + 0.05, bold=bold) or [""]
         for column, cell, wide in zip(columns, cells, widths, strict=True)
     ]
     step = LEADING * height
@@ -198,7 +222,7 @@ def _table_row(
         marks: list[Mark] = []
         for column, wide, lines in zip(columns, widths, broken, strict=True):
             for k, line in enumerate(lines):
-                at = (x + wide - 2.6 if column.right else x, top - 1.2 * height - k * step)
+                at = (x + wide - RIGHT_GAP_MM if column.right else x, top - 1.2 * height - k * step)
                 anchor = Anchor.END if column.right else Anchor.START
                 if line:
                     marks.append(letter(line, at, height, anchor=anchor, bold=bold, colour=INK))

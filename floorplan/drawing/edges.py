@@ -7,13 +7,15 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shapely import LineString, box, intersection
+
 from ..measure.model import Edge, SlabTakeoff
 from .arcs import chords, heading_at, piece_points, point_at
 from .marks import XY, Pen, Run, Stroke
 from .pens import EDGE_HAND, EDGE_OTHER, EDGE_UNKNOWN, TICK, TICK_EVERY_MM, TICK_LENGTH_MM
 from .plane import shifted
 from .sketch import Sketch
-from .view import View
+from .view import View, line_runs
 
 UNKNOWN = "unknown"
 TICKED_FROM_MM = 3.0
@@ -117,10 +119,6 @@ def draw_plain_side(sketch: Sketch, side: PaperSide) -> None:
 def _seen(view: View, run: Run) -> tuple[Run, ...]:
     if view.window is None:
         return (run,)
-    from shapely import LineString, box, intersection
-
-    from .view import line_runs
-
     return line_runs(intersection(LineString(chords(run, 0.01)), box(*view.window)))
 
 

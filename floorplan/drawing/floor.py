@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from shapely import box, intersection
+from shapely import MultiLineString, box, intersection
 
 from ..measure.model import Edge, MeasuredCutout, MeasuredJoint, SlabTakeoff
 from ..plan.model import JointAlong
@@ -134,20 +134,19 @@ def draw_joint(sketch: Sketch, slab: SlabTakeoff, joint: MeasuredJoint, slab_id:
     if isinstance(joint.joint.form, JointAlong):
         runs = _inside(view, slab, joint)
     if view.window is not None:
-        from shapely import MultiLineString
-
         cut = intersection(MultiLineString([run.points for run in runs]), box(*view.window))
         runs = line_runs(cut)
     if not runs:
         return
     words = f"{joint.joint.name or joint.joint.kind}: {joint.joint.treatment}"
+    sketch.block(runs)
     for k, mark in enumerate(joint_marks(runs, str(joint.joint.treatment))):
+        sketch.block(mark.runs)
         name = sketch.new_id(slab_id, "joint", joint.joint.name) if k == 0 else ""
         sketch.add(
             "joints",
             Stroke(runs=mark.runs, pen=mark.pen, fill=mark.fill, id=name, title=words if name else ""),
         )
-    sketch.block(runs)
 
 
 def _inside(view: View, slab: SlabTakeoff, joint: MeasuredJoint) -> tuple[Run, ...]:

@@ -9,6 +9,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import shapely
+
 from ..errors import Fault, SheetError
 from .annotate import Lettering, letter_slab
 from .blocks import rectangle
@@ -23,6 +25,7 @@ from .paper import Paper
 from .pens import MATCH
 from .placing import CLEAR_MM, Candidate, text_box
 from .scales import Scale
+from .scaling import on_drawing
 from .sketch import Sketch
 from .view import View
 
@@ -219,6 +222,8 @@ def _part(
     for i in group:
         slab = job.takeoff.slabs[i]
         letter_slab(sketch, slab, dict(job.plan.edge_kinds), (slab.name, "", ""), kind.lettering)
+    floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
+    sketch.label("scale", on_drawing(job, Area(*view.window[:2], grid.wide, grid.tall), grid.scale, floor))
     marks = (*sketch.groups(), Group(marks=_match_lines(grid, parts, parts[k]), layer="match-lines"))
     draft = Draft(
         paper=grid.paper,

@@ -1,7 +1,8 @@
-"""Random plans in the user's own notation, from a seed: outlines of every sort, arcs, cut-outs, joints, unknown sides."""
+"""Random plans in the user's own notation, from a seed: outlines, arcs, cut-outs, joints, unknown sides."""
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 
@@ -23,7 +24,8 @@ def random_plan(seed: int) -> str:
         kind = dice.choice(KINDS)
         chord = math.dist((x, y), corners[(i + 1) % len(corners)])
         if dice.random() < 0.12:
-            kind += f", arc rise {_length(0.06 * chord, metric)}{' m' if metric else ''} {dice.choice(('out', 'in'))}"
+            rise = _length(0.06 * chord, metric) + (" m" if metric else "")
+            kind += f", arc rise {rise} {dice.choice(('out', 'in'))}"
         rows.append(f"{_label(i)}  {_length(x, metric)}, {_length(y, metric)} | {kind}")
     outline = "\n".join(rows)
     units = "m" if metric else "ft-in"
@@ -62,23 +64,26 @@ def _stepped(dice: random.Random, size: float) -> list[tuple[float, float]]:
     stops = [0.0, *(size * x / 40.0 for x in xs), size]
     half = -0.5 * size
     corners = [(half, half), (half + size, half)]
-    for low, high in reversed(list(zip(stops, stops[1:], strict=False))):
+    for low, high in reversed(list(itertools.pairwise(stops))):
         y = half + size * dice.uniform(0.35, 0.9)
         corners += [(half + high, y), (half + low, y)]
     return corners
 
 
-def _cutouts(dice: random.Random, size: float, metric: bool) -> str:
+def _cutouts(dice: random.Random, across: float, metric: bool) -> str:
     text = ""
     for k in range(dice.randint(0, 4)):
-        x, y = (size * dice.uniform(-0.18, -0.04) for _ in range(2))
-        wide, deep = (size * dice.uniform(0.01, 0.07) for _ in range(2))
+        x, y = (across * dice.uniform(-0.18, -0.04) for _ in range(2))
+        wide, deep = (across * dice.uniform(0.01, 0.07) for _ in range(2))
         if dice.random() < 0.5:
-            form = f"size = '''{_length(wide, metric)} x {_length(deep, metric)}'''\nturn = \"{dice.choice((0, 0, 30))} deg\""
+            size = f"{_length(wide, metric)} x {_length(deep, metric)}"
+            form = f"size = '''{size}'''\nturn = \"{dice.choice((0, 0, 30))} deg\""
         else:
             form = f"round = '''{_length(wide, metric)}'''"
         at = f"'''{_length(x, metric)}, {_length(y, metric)}'''"
-        text += f'[[slab.cutout]]\nname = "item {k + 1}"\nkind = "{dice.choice(POSTS)}"\nat = [{at}]\n{form}\n'
+        text += (
+            f'[[slab.cutout]]\nname = "item {k + 1}"\nkind = "{dice.choice(POSTS)}"\nat = [{at}]\n{form}\n'
+        )
     return text
 
 
@@ -86,10 +91,17 @@ def _joints(dice: random.Random, size: float, metric: bool) -> str:
     text = ""
     for k in range(dice.randint(0, 3)):
         kind, treatment = dice.choice(
-            (("groove", "brush out"), ("saw cut", "fill"), ("isolation", "seal"), ("construction", "bridge"), ("crack", "leave"))
+            (
+                ("groove", "brush out"),
+                ("saw cut", "fill"),
+                ("isolation", "seal"),
+                ("construction", "bridge"),
+                ("crack", "leave"),
+            )
         )
         y = _length(size * dice.uniform(-0.3, 0.3), metric)
         low, high = _length(-size, metric), _length(size, metric)
         line = f"{low}, {y} -> {high}, {y}" if dice.random() < 0.5 else f"{y}, {low} -> {y}, {high}"
-        text += f'[[slab.joint]]\nname = "joint {k + 1}"\nkind = "{kind}"\ntreatment = "{treatment}"\nlines = """\n{line}\n"""\n'
+        text += f'[[slab.joint]]\nname = "joint {k + 1}"\nkind = "{kind}"\ntreatment = "{treatment}"\n'
+        text += f'lines = """\n{line}\n"""\n'
     return text

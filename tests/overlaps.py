@@ -1,6 +1,6 @@
 """Counts text over text, and text over lines, from the marks of a page alone.
 
-Works from the ink of the glyphs (fontTools) and shapely, and so shares nothing with the code that places labels.
+Works from the ink of the glyphs (fontTools) and shapely: it shares nothing with the code that places labels.
 """
 
 from __future__ import annotations
@@ -50,10 +50,14 @@ def overlaps(page: Page) -> list[str]:
     for mark in walk(page.marks):
         if isinstance(mark, Stroke) and mark.pen:
             for run in mark.runs:
-                lines.append(shapely.LineString(chords(run, 0.02)).buffer(0.5 * mark.pen.width_mm, cap_style="flat"))
+                lines.append(
+                    shapely.LineString(chords(run, 0.02)).buffer(0.5 * mark.pen.width_mm, cap_style="flat")
+                )
                 pens.append(mark)
     paper = shapely.box(0.0, 0.0, page.width_mm, page.height_mm)
-    found = [f"{t.content!r} off the paper" for t, b in zip(texts, boxes, strict=True) if not paper.contains(b)]
+    found = [
+        f"{t.content!r} off the paper" for t, b in zip(texts, boxes, strict=True) if not paper.contains(b)
+    ]
     tree = shapely.STRtree(boxes)
     for i, j in tree.query(boxes, predicate="intersects").T:
         if i < j and boxes[i].intersection(boxes[j]).area > 1e-6:
@@ -63,5 +67,8 @@ def overlaps(page: Page) -> list[str]:
             if boxes[i].intersection(lines[j]).area > 1e-6:
                 mark = pens[j]
                 at = tuple(round(v, 1) for v in texts[i].at)
-                found.append(f"{texts[i].content!r} at {at} over a line {mark.id or mark.pen.width_mm} {mark.pen.colour}")
+                found.append(
+                    what = mark.id or f"{mark.pen.width_mm} {mark.pen.colour}"
+                    found.append(f"{texts[i].content!r} at {at} over a line {what}")
+                )
     return found
