@@ -67,8 +67,6 @@ def overlaps(page: Page) -> list[str]:
             if boxes[i].intersection(lines[j]).area > 1e-6:
                 mark = pens[j]
                 at = tuple(round(v, 1) for v in texts[i].at)
-                found.append(
-                    what = mark.id or f"{mark.pen.width_mm} {mark.pen.colour}"
-                    found.append(f"{texts[i].content!r} at {at} over a line {what}")
-                )
+                what = mark.id or f"{mark.pen.width_mm} {mark.pen.colour}"
+                found.append(f"{texts[i].content!r} at {at} over a line {what}")
     return found
