@@ -12,7 +12,7 @@ from ..system.model import Product
 from ..units import factors
 from ..units.rounding import decimal_text, whole_packs
 from .model import Group, MaterialLine, Term
-from .packs import STD_REACH, Rounding, best_mix, round_up
+from .packs import STD_REACH, Rounding, apportioned, best_mix, round_up
 from .rules import OnHand, OrderRules, PackChoice
 from .words import Words, plain, plural, share
 
@@ -41,6 +41,8 @@ def product_lines(
         how += f"; {plural(extra, product.pack_word)} more to spare → {plural(packs, product.pack_word)}"
     line = _line(product, terms, group, need, hand, packs, how, words)
     line = replace(line, coat_packs=tuple(parts))
+    if product.colours and packs:
+        return _blend(product, line, words), notices
     if rules.choice is PackChoice.USUAL or len(product.packs) == 1 or not packs:
         return [line], notices
     return _mixed(product, line, need - hand, rounding, extra, rules, words), notices
@@ -239,6 +241,37 @@ def _mixed(
                 packs=count,
                 spare=words.number(product.measure, count * size - amount) + (hand if i == 0 else 0.0),
                 how=f"{base}; packs {why}: {all_words}",
+            )
+        )
+    return rows
+
+
+def _blend(product: Product, line: MaterialLine, words: Words) -> list[MaterialLine]:
+    """A line for each colour: whole packs as near the blend as they come, and the proportion they really
+    make.
+
+    The needs of the lines are those of the real proportion, and add up to the need.
+    """
+    counts = apportioned(line.packs, [part for _, part in product.colours])
+    asked = " + ".join(f"{plain(part * 100, 1)} % {colour}" for colour, part in product.colours)
+    rows = []
+    for (colour, _), count in zip(product.colours, counts, strict=True):
+        if not count:
+            continue
+        real = count / line.packs
+        how = f"{line.how}; blend {asked}: {count} of {line.packs} is {share(real)} {colour}"
+        amount, on_hand = line.amount * real, line.on_hand * real
+        rows.append(
+            replace(
+                line,
+                item=f"{line.item}, {colour}",
+                need=words.number(product.measure, amount),
+                amount=amount,
+                packs=count,
+                on_hand=on_hand,
+                hand_amount=line.hand_amount * real,
+                spare=line.spare * real,
+                how=how,
             )
         )
     return rows

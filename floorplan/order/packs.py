@@ -88,6 +88,20 @@ def best_mix(
     return tuple(n + (bulk if i == best else 0) for i, n in enumerate(counts))
 
 
+def apportioned(packs: int, shares: Sequence[float]) -> tuple[int, ...]:
+    """Whole packs shared out by weight: largest remainders, the first colour first where they tie.
+
+    >>> apportioned(4, (0.5, 0.3, 0.2))
+    (2, 1, 1)
+    """
+    exact = [packs * part for part in shares]
+    counts = [int(value + DUST) for value in exact]
+    order = sorted(range(len(shares)), key=lambda i: (-(exact[i] - counts[i]), i))
+    for i in order[: packs - sum(counts)]:
+        counts[i] += 1
+    return tuple(counts)
+
+
 def _common_unit(sizes: Sequence[float]) -> tuple[float, list[int]]:
     smallest = min(sizes)
     ratios = [Fraction(size / smallest).limit_denominator(200) for size in sizes]

@@ -28,11 +28,23 @@ def spread_of(slab: SlabTakeoff, steps: Sequence[MeasuredSteps] = ()) -> Spread:
     The floor is the material area (net, plus the small openings that the plan's rule keeps). Treads are
     floor to the roller; risers and open cheeks are verticals.
     """
+    border = border_area_m2(slab)
     areas = (
         (Surface.FLOOR, slab.material_area_m2),
         (Surface.TREADS, sum(flight.tread_area_m2 for flight in steps)),
         (Surface.FACES, slab.face_area_m2),
         (Surface.RISERS, sum(flight.riser_area_m2 + flight.cheek_area_m2 for flight in steps)),
         (Surface.BAND, slab.band_area_m2),
+        (Surface.FIELD, slab.material_area_m2 - border),
+        (Surface.BORDER, border),
     )
     return Spread(slab=slab.name, areas=areas, std_m2=slab.area_std_m2)
+
+
+def border_area_m2(slab: SlabTakeoff) -> float:
+    """Net floor within the system's border width of the outline; 0 without a border."""
+    width = slab.slab.system.border_m
+    if not width:
+        return 0.0
+    inside = slab.regions.outline.buffer(-width, quad_segs=64)
+    return float(slab.regions.net.difference(inside).area)

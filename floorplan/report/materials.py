@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from ..order.model import Group
-from ..order.words import Words, plural
+from ..order.part_kits import USUAL_FRACTIONS, PartKit, part_kit
+from ..order.words import Words, plain, plural
 from ..units.rounding import decimal_text
 from .columns import aligned
 from .contract import notices
@@ -15,6 +16,7 @@ from .tables import Cell, csv_text
 
 if TYPE_CHECKING:
     from ..order.model import BroadcastBalance, MaterialLine, MaterialList
+    from ..system.model import Product
 
 # Figures are kept to this many digits in documents: far below any tolerance of the trade, without binary
 # dust.
@@ -32,6 +34,7 @@ def materials_text(order: MaterialList, *, explain: bool = False) -> str:
             lines += ["", group.value.capitalize(), *_table(own)]
     lines += _sums(order, explain)
     lines += _balances(order.balances, Words(order.units))
+    lines += _part_kits(order, Words(order.units)) if explain else []
     if order.cautions:
         lines += ["", "Cautions (follow safety data sheets and local rules)"]
         lines += [text for caution in order.cautions for text in _wrapped(f"- {caution}", "  ", "    ")]
@@ -88,6 +91,37 @@ def _balances(balances: Iterable[BroadcastBalance], words: Words) -> list[str]:
     return (
         ["", "Broadcast", *(row for line in lines for row in _wrapped(line, "  ", "    "))] if lines else []
     )
+
+
+def _part_kits(order: MaterialList, words: Words) -> list[str]:
+    """What goes into the pail for a part of a kit: quarters, and what the need takes of its last kit."""
+    needs: dict[Product, float] = {}
+    grits: dict[Product, float] = {}
+    for term in order.terms:
+        if term.product.parts and not term.layer.endswith(" joints"):
+            needs[term.product] = needs.get(term.product, 0.0) + term.amount
+            grits[term.product] = grits.get(term.product, 0.0) + term.grit_kg
+    lines: list[str] = []
+    for product, need in needs.items():
+        last = need / product.packs[0] % 1.0
+        fractions = sorted({*USUAL_FRACTIONS, *([round(last, 2)] if round(last, 2) > 0 else [])})
+        kits = [part_kit(product, fraction) for fraction in fractions]
+        rows = [_part_kit_row(kit, grits[product] / need, words) for kit in kits]
+        heads = ("of a kit", *(f"part {part.name}" for part in product.parts), "grit")
+        lines += ["", f"Part kits of {product.title}", *aligned([heads, *rows], "l" + "r" * (len(heads) - 1))]
+        if any(part.density_kg_per_l is None for part in product.parts):
+            lines.append("  weights need the density of each part from the data sheet")
+    return lines
+
+
+def _part_kit_row(kit: PartKit, grit_kg_per_l: float, words: Words) -> tuple[str, ...]:
+    measure = kit.product.measure
+    cells = []
+    for part in kit.parts:
+        weight = "" if part.weight_kg is None else f" ({words.figures.figure('weight', part.weight_kg, 2)})"
+        cells.append(words.amount(measure, part.volume_l, 3) + weight)
+    grit = words.small_weight(grit_kg_per_l * kit.volume_l) if grit_kg_per_l else "-"
+    return (plain(kit.fraction), *cells, grit)
 
 
 def _wrapped(text: str, first: str, later: str) -> list[str]:

@@ -19,6 +19,8 @@ _SURFACES: Final = {
     "risers": (Surface.RISERS,),
     "faces": (Surface.FACES,),
     "band": (Surface.BAND,),
+    "field": (Surface.FIELD,),
+    "border": (Surface.BORDER,),
 }
 _KINDS: Final = ("coat", "broadcast", "work")
 

@@ -18,13 +18,18 @@ from ..errors import Place
 
 
 class Surface(StrEnum):
-    """A part of the job that a layer covers; in a system file `steps` stands for treads and risers."""
+    """A part of the job that a layer covers; in a system file `steps` stands for treads and risers.
+
+    A *border* runs along the outline in a colour of its own; the *field* is the floor inside it.
+    """
 
     FLOOR = "floor"
     TREADS = "treads"
     FACES = "faces"
     RISERS = "risers"
     BAND = "band"
+    FIELD = "field"
+    BORDER = "border"
 
     @property
     def vertical(self) -> bool:
@@ -255,6 +260,7 @@ class CoatingSystem:
         never: what the system must not be used for.
         typical: True while its figures are typical values, not those of a data sheet.
         customer: what the customer's papers call it: scope in plain words.
+        border_m: width of a border along the outline, 0 for none.
         source: the file that it was read from.
     """
 
@@ -272,6 +278,7 @@ class CoatingSystem:
     never: tuple[str, ...] = ()
     typical: bool = True
     customer: str = ""
+    border_m: float = 0.0
     source: str = ""
 
     @property

@@ -11,17 +11,19 @@ from typing import Final
 
 from ..errors import DataFileError, Fault, Place
 from ..files.cells import Faults
-from ..files.table import Table
+from ..files.table import Table, choose
 from ..files.text import read_text
 from ..files.toml import read_toml
+from ..units.length import UnitStyle
 from .layers import named_product, read_layer
-from .model import Coat, CoatingSystem, Grade, Layer, Product
+from .model import Coat, CoatingSystem, Grade, Layer, Product, Surface
 from .products import read_product
 
 _DATA: Final = Path(__file__).parent / "data"
 # Data files that are no systems.
 _LIBRARY: Final = ("products", "surfaces")
 _JOIN: Final = "+"
+_BORDERED: Final = frozenset({Surface.BORDER, Surface.FIELD})
 
 
 @cache
@@ -140,51 +142,75 @@ def _joined(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(first + second))
 
 
-def read_system(text: str, file: str, name: str) -> tuple[CoatingSystem, bool]:
+def read_system(
+    text: str, file: str, name: str, *, own: Mapping[str, Product] | None = None
+) -> tuple[CoatingSystem, bool]:
     """The system in a text, and whether it is an add-on to another.
 
     Args:
         text: TOML.
         file: name for faults and for the source of its rates.
         name: of the system, unless the text gives one.
+        own: products that go over those of the text, from a file that extends it.
 
     Raises:
         DataFileError: every fault of the text.
     """
     faults = Faults()
     root = read_toml(text, file, error=DataFileError).table(faults)
-    products = {**shipped_products(), **_products(root, shipped_products(), file)}
+    products = {**shipped_products(), **_products(root, shipped_products(), file), **(own or {})}
+    base = _base(root, products)
     add_on = root.flag("add_on", False)
-    tables = root.tables("layer", required=True)
+    tables = root.tables("layer", required=base is None)
     layers = [read_layer(table, products) for table in tables]
-    system = _system(root, products, tuple(layer for layer in layers if layer is not None), name, file)
+    read = tuple(layer for layer in layers if layer is not None)
+    system = _system(root, products, read, name, file, base or CoatingSystem(name=name, title=name))
     root.finish()
     _check(system, root, file, add_on=add_on, complete=not len(faults))
     faults.raise_if_any(DataFileError)
     return system, add_on
 
 
+def _base(root: Table, products: Mapping[str, Product]) -> CoatingSystem | None:
+    """The shipped system that a file extends, read again with the file's own products in its layers."""
+    cell = root.cell("extends")
+    if cell is None:
+        return None
+    name = choose(cell, {known: known for known in shipped()}, root.faults, "extends")
+    if name is None:
+        return CoatingSystem(name="", title="")
+    text = read_text(_DATA / f"{name}.toml", error=DataFileError)
+    return read_system(text, f"{name}.toml (shipped)", name, own=products)[0]
+
+
 def _system(
-    root: Table, products: Mapping[str, Product], layers: tuple[Layer, ...], name: str, file: str
+    root: Table,
+    products: Mapping[str, Product],
+    layers: tuple[Layer, ...],
+    name: str,
+    file: str,
+    base: CoatingSystem,
 ) -> CoatingSystem:
     own = _grades(root)
     known = {grade.name: grade for grade in (*grades(), *own)}
+    border = root.length("border", UnitStyle.FT_IN, above_zero=True)
     return CoatingSystem(
         name=root.text("name", name),
-        title=root.text("title", name),
-        layers=layers,
-        use=root.text("use", ""),
-        outdoors=root.flag("outdoors", False),
-        grade=root.text("surface", ""),
+        title=root.text("title", base.title),
+        layers=layers or base.layers,
+        use=root.text("use", base.use),
+        outdoors=root.flag("outdoors", base.outdoors),
+        grade=root.text("surface", base.grade),
         grades=tuple(known.values()),
-        build=root.text("build", ""),
+        build=root.text("build", base.build),
         joint_filler=_joint(root, "joint_filler", "joint filler", products),
         joint_sealant=_joint(root, "joint_sealant", "joint sealant", products),
-        cautions=_lines(root, "cautions"),
-        never=_lines(root, "never"),
+        cautions=_lines(root, "cautions") or base.cautions,
+        never=_lines(root, "never") or base.never,
         typical=root.flag("typical", True),
-        customer=root.text("customer", ""),
-        source=file,
+        customer=root.text("customer", base.customer),
+        border_m=border.m if border else base.border_m,
+        source=f"{file}, {base.source}" if base.source else file,
     )
 
 
@@ -194,6 +220,11 @@ def _check(system: CoatingSystem, root: Table, file: str, *, add_on: bool, compl
         root.faults.add(
             "layer-twice", f"two layers are named {name}", Place(file=file), "give each its own name"
         )
+    bordered = [coat.name for coat in system.coats if _BORDERED & {*coat.on}]
+    bordered += [thrown.name for thrown in system.broadcasts if _BORDERED & {*thrown.on}]
+    if bordered and not system.border_m:
+        text = f"{', '.join(bordered)} goes on the border or the field, but no border is given"
+        root.faults.add("border-missing", text, Place(file=file), 'write border = "12 in"')
     known = [grade.name for grade in system.grades]
     if system.grade and system.grade not in known:
         near = difflib.get_close_matches(system.grade, known, n=1)

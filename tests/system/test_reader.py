@@ -202,3 +202,30 @@ def test_layer_lookup_refuses_what_is_no_coat() -> None:
     with pytest.raises(KeyError):
         system.coverage_m2_per_l("nothing")
     assert isinstance(system.layer("primer"), Coat)
+
+
+def test_own_system_extends_a_shipped_one(tmp_path: Path) -> None:
+    """Only what differs is stated: a blend and other boxes; layers, rates and clock are the shipped ones."""
+    text = 'extends = "outdoor-full-flake"\ntitle = "Ours"\n[product.flake]\npacks = ["50 lb"]\n'
+    text += 'colours = { grey = "50 %", black = "30 %", white = "20 %" }\n'
+    (tmp_path / "ours.toml").write_text(text, encoding="utf-8")
+    ours, shipped_one = load_system("ours", tmp_path), load_system("outdoor-full-flake")
+    assert ours.title == "Ours" and ours.outdoors
+    assert [layer.name for layer in ours.layers] == [layer.name for layer in shipped_one.layers]
+    flake = ours.broadcasts[0].product
+    assert flake.packs == pytest.approx((50 * 0.45359237,))
+    assert dict(flake.colours) == pytest.approx({"grey": 0.5, "black": 0.3, "white": 0.2})
+    assert ours.source == f"{tmp_path / 'ours.toml'}, outdoor-full-flake.toml (shipped)"
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ('extends = "outdoor-full-flak"\n', "value-unknown"),
+        ('extends = "clear-seal"\n[product.flake]\ncolours = { a = "60 %", b = "30 %" }\n', "colours-sum"),
+        ('[[layer]]\ncoat = "epoxy primer"\nrate = "160 sf/gal"\non = ["border"]\n', "border-missing"),
+    ],
+)
+def test_faults_of_extending_blends_and_borders(text: str, code: str) -> None:
+    """An unknown base, colours that do not make a whole, a border without a width."""
+    assert faults_of(text)[0].endswith(code)
