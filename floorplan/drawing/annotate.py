@@ -274,7 +274,8 @@ def _joints(sketch: Sketch, slab: SlabTakeoff) -> None:
             for line in pieces[:12]
             for a, b in zip(line.coords, line.coords[1:], strict=False)
         ]
-        size = " x ".join(measure(v, sketch.figures) for v in (joint.width_m, joint.depth_m) if v)
+        both = joint.width_m and joint.depth_m
+        size = sketch.figures.section(joint.width_m, joint.depth_m) if both else ""
         typical = " typical" if joint.typical else ""
         name = joint.joint.name or str(joint.joint.kind)
         full = f"{name}: {joint.joint.treatment}"

@@ -81,7 +81,8 @@ def edge_schedule(job: Job, room_mm: float) -> Block:
 
 def joint_size(joint: MeasuredJoint, figures: Figures) -> str:
     """Width by depth; typical values say so."""
-    size = " x ".join(measure(value, figures) for value in (joint.width_m, joint.depth_m) if value)
+    both = joint.width_m and joint.depth_m
+    size = figures.section(joint.width_m, joint.depth_m) if both else ""
     return f"{size} typ." if size and joint.typical else size
 
 

@@ -96,7 +96,7 @@ def _joints(slab: SlabTakeoff, figures: Figures) -> list[str]:
             figures.run(j.length_m),
             j.joint.treatment.value,
             figures.volume(j.fill_volume_l) if j.fill_volume_l else "",
-            f"{figures.length(j.width_m)} x {figures.length(j.depth_m)}{' typical' if j.typical else ''}"
+            figures.section(j.width_m, j.depth_m) + (" typical" if j.typical else "")
             if j.fill_volume_l
             else "",
         )

@@ -121,6 +121,14 @@ class Figures:
         fraction = f"{rest // common}/{self.parts // common}"
         return f'{whole} {fraction}"' if whole or bare_zero else f'{fraction}"'
 
+    def section(self, width_m: float, depth_m: float) -> str:
+        """Width and depth of a joint, in the small unit of the style: `3/8" x 3/4"`, `4 x 25 mm`."""
+        if self.is_us:
+            fine = Figures(UnitStyle.IN, 16)
+            return f"{fine.length(width_m)} x {fine.length(depth_m)}"
+        width, depth = (decimal_text(value / factors.MM_M, 0) for value in (width_m, depth_m))
+        return f"{width} x {depth} mm"
+
     def run(self, length_m: float) -> str:
         """A length of work: `39.98 ft`, `12.19 m`."""
         return str(self.figure("run", length_m))

@@ -103,3 +103,9 @@ def test_figure_not_finite_is_a_callers_mistake(bad: float) -> None:
         METRIC.area(bad)
     with pytest.raises(ValueError):
         Figures(UnitStyle.FT_IN, 10)
+
+
+def test_section_of_a_joint_in_small_units() -> None:
+    """Joint sections are written in inches or whole millimetres, whatever unit the plan uses."""
+    assert Figures(UnitStyle.M).section(0.004, 0.025) == "4 x 25 mm"
+    assert Figures(UnitStyle.FT).section(3 * 0.0254 / 8, 3 * 0.0254 / 4) == '3/8" x 3/4"'
