@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
+from typing import Any
 
 Path = tuple[str, ...]
 
@@ -88,6 +89,8 @@ class Firm:
         name: of the firm.
         address: lines below the name.
         files: names of the files, the strongest last.
+        usual: what a plan takes where it says nothing, by table and key: the grinder, the rules of measuring, the
+            firm's name on sheets.
     """
 
     figures: Mapping[Path, Figure] = field(default_factory=dict)
@@ -98,9 +101,11 @@ class Firm:
     name: str = ""
     address: tuple[str, ...] = ()
     files: tuple[str, ...] = ()
+    usual: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "figures", MappingProxyType(dict(self.figures)))
+        object.__setattr__(self, "usual", MappingProxyType(dict(self.usual)))
 
     def figure(self, *path: str) -> Figure | None:
         """The figure at a path, None where no file gives it."""
@@ -151,6 +156,10 @@ class Firm:
             name=self.name or other.name,
             address=self.address or other.address,
             files=other.files + self.files,
+            usual={
+                table: {**other.usual.get(table, {}), **self.usual.get(table, {})}
+                for table in (*other.usual, *self.usual)
+            },
         )
 
 

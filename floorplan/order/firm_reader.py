@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from ..errors import DataFileError
 from ..files.cells import Cell, Faults
@@ -15,7 +15,7 @@ from ..files.toml import read_toml
 from ..plan.model import JointKind
 from ..units.length import UnitStyle
 from ..units.money import read_money
-from ..units.reading import Unreadable, read_duration, read_percent, read_volume, read_weight
+from ..units.reading import Unreadable, read_area, read_duration, read_percent, read_volume, read_weight
 from .firm import Figure, Firm, Option, Per, TaxOn
 from .rules import PackChoice
 from .task_rates import read_task_rate
@@ -119,6 +119,7 @@ def read_firm(text: str, file: str) -> Firm:
     if quote:
         quote.finish()
     options = tuple(_option(table) for table in root.tables("option"))
+    usual = _usual(root, name, address)
     _check(root, figures, options)
     root.finish()
     faults.raise_if_any(DataFileError)
@@ -131,7 +132,38 @@ def read_firm(text: str, file: str) -> Firm:
         name=name,
         address=address,
         files=(file,),
+        usual=usual,
     )
+
+
+def _usual(root: Table, name: str, address: tuple[str, ...]) -> dict[str, dict[str, Any]]:
+    """What a plan takes where it says nothing; every length with its unit, since plans differ in theirs."""
+    found: dict[str, dict[str, Any]] = {}
+    grinder, rules = root.table("grinder"), root.table("rules")
+    if grinder is not None:
+        cells = {key: grinder.cell(key) for key in ("head", "overall", "gap", "overhang", "band")}
+        read = {k: c.text for k, c in cells.items() if c and c.read(_with_unit, root.faults, k) is not None}
+        found["grinder"] = dict(read)
+        grinder.finish()
+    if rules is not None:
+        cell = rules.cell("ignore_below")
+        if cell and cell.read(read_area, root.faults, "ignore_below") is not None:
+            found["rules"] = {"ignore_below": cell.text}
+        rules.finish()
+    sheet: dict[str, Any] = {"firm": name} if name else {}
+    sheet |= {"address": list(address)} if address else {}
+    return found | ({"sheet": sheet} if sheet else {})
+
+
+def _with_unit(text: str) -> float:
+    """A length that reads the same whatever the units of the plan."""
+    length = read_length(text, UnitStyle.MM).m
+    if read_length(text, UnitStyle.IN).m != length:
+        hint = f"write {text.strip()} in or {text.strip()} mm"
+        raise Unreadable("length-no-unit", f"the length {text.strip()} has no unit", hint, end=len(text))
+    if length < 0:
+        raise Unreadable("length-range", f"the length {text.strip()} is below zero", end=len(text))
+    return length
 
 
 def _figure(cell: Cell, reader: _Reader, faults: Faults, what: str, file: str) -> Figure | None:
