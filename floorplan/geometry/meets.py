@@ -170,22 +170,30 @@ def _settled(sides: Sides, first: Ints, second: Ints, pair: Ints, at: Floats, sn
     share_j = _at_ends(shares(sides, j, at), close[1], close[0])
     on = (off_side(sides, i, at, share_i) <= snap_m) & (off_side(sides, j, at, share_j) <= snap_m)
     pair, at, share_i, share_j = pair[on], at[on], share_i[on], share_j[on]
-    once = _once(pair, at, share_i, share_j, snap_m)
-    pair, at, share_i, share_j = pair[once], at[once], share_i[once], share_j[once]
     i, j = first[pair], second[pair]
     along_i, along_j = directions(sides, i, share_i), directions(sides, j, share_j)
     sine = np.abs(along_i[:, 0] * along_j[:, 1] - along_i[:, 1] * along_j[:, 0])
-    return Meets(i, j, at, share_i, share_j, sine <= _TANGENT_SINE)
+    found = Meets(i, j, at, share_i, share_j, sine <= _TANGENT_SINE)
+    return found.take(_once(found, pair, snap_m))
 
 
 def _at_ends(share: Floats, at_start: Flags, at_end: Flags) -> Floats:
     return np.where(at_start, 0.0, np.where(at_end, 1.0, share))
 
 
-def _once(pair: Ints, at: Floats, share_i: Floats, share_j: Floats, snap_m: float) -> Ints:
-    """Which points to keep, in order, each once: a corner before a point worked out near it."""
+def _once(found: Meets, pair: Ints, snap_m: float) -> Ints:
+    """Which points to keep, in order, each once: a corner before a point worked out near it.
+
+    Of sides that overlap only the ends of the common stretch stay. Two such lines also cross, somewhere, by
+    rounding alone.
+    """
+    at, share_i, share_j = found.at, found.first_share, found.second_share
     corner = (share_i == 0.0) | (share_i == 1.0) | (share_j == 0.0) | (share_j == 1.0)
     order = np.lexsort((share_i, pair))
+    ends = order[(corner & found.tangent)[order]]
+    ends = ends[_parted(pair[ends], at[ends], TOUCH_M)]
+    overlap = np.bincount(pair[ends], minlength=int(pair.max(initial=-1)) + 1)[pair] > 1
+    order = order[(corner | ~(overlap & found.tangent))[order]]
     touch = np.cumsum(_parted(pair[order], at[order], TOUCH_M))
     at_corner = np.bincount(touch, corner[order], minlength=len(pair) + 1)[touch] > 0
     order = order[corner[order] | ~at_corner]

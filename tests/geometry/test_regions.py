@@ -299,3 +299,55 @@ def test_many_touching_cutouts_make_one_field() -> None:
     assert result.net.area == pytest.approx(19, rel=1e-9)
     assert sum(result.cutout_lengths_m) == pytest.approx(18, rel=1e-9)
     assert result.side_lengths_m == pytest.approx([1, 10, 10, 1])
+
+
+@pytest.mark.parametrize("turn", [0.0, 19.0, 77.7, 211.3])
+def test_three_sides_through_one_point_meet_in_one_point(turn: float) -> None:
+    """A bench flush with the wall and a round pool over both: where three sides meet, no edge counts twice.
+
+    The circle of radius 3 about (1, 4) meets the wall y = 5 at 1 ± √8; the bench covers the wall from -5 to
+    -0.5, so 5 - (1 + √8) of the wall is left beyond the pool.
+    """
+    room, pool = Ring.rectangle((0, 0), 10, 10), Ring.circle((1, 4), 6)
+    bench = Ring([(-5.5, 3), (-0.5, 3), (-0.5, 5), (-5.5, 5)])
+    result = subtract(room.turned(turn), [pool.turned(turn), bench.turned(turn)])
+    assert result.side_lengths_m == pytest.approx([10, 10, 4 - math.sqrt(8), 8], rel=1e-9)
+    # The bench's near side runs from the wall x = -5 to the circle at 1 - √8.
+    assert result.cutout_lengths_m[1] == pytest.approx(6 - math.sqrt(8), rel=1e-9)
+    assert result.boundary_m == pytest.approx(result.net.length, rel=1e-4)
+
+
+@pytest.mark.parametrize("turn", [0.0, 19.0, 77.7])
+def test_circle_that_touches_two_benches_on_one_line(turn: float) -> None:
+    """Benches whose long sides lie on one line, and a circle that touches both sides at one point."""
+    room, disc = Ring.rectangle((0, 0), 30, 30), Ring.circle((-1, 6), 6).turned(23, (-1, 6))
+    benches = [
+        Ring([(-4.5, 0), (-0.5, 0), (-0.5, 3), (-4.5, 3)]),
+        Ring([(-3.5, -2), (0.5, -2), (0.5, 3), (-3.5, 3)]),
+    ]
+    result = subtract(room.turned(turn), [c.turned(turn) for c in [*benches, disc]])
+    assert result.deducted_m2 == pytest.approx((12, 20 - 9, 9 * math.pi), rel=1e-9)
+    assert sum(result.cutout_lengths_m) == pytest.approx(2 * (5 + 5) + 6 * math.pi, rel=1e-9)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(120))
+def test_lattice_floors_hold_when_laid_another_way(seed: int) -> None:
+    """Shapes on a lattice meet corner on side, side on side and in touches: turned, all figures hold."""
+    rng = np.random.default_rng(seed)
+    cutouts = []
+    for _ in range(int(rng.integers(1, 7))):
+        at = rng.integers(-6, 7, 2) * rng.choice([1.0, 0.5])
+        if rng.random() < 0.5:
+            cutouts.append(Ring.circle(at, rng.integers(1, 7)))
+        else:
+            cutouts.append(Ring.rectangle(at, *rng.integers(1, 7, 2)))
+    outline = Ring.circle((0, 0), 12) if seed % 2 else Ring.rectangle((0, 0), 10, 12)
+    coarse, close = subtract(outline, cutouts, 1e-3), subtract(outline, cutouts, 1e-5)
+    assert coarse.net_area_m2 == pytest.approx(close.net_area_m2, rel=1e-11)
+    assert coarse.boundary_m == pytest.approx(close.boundary_m, rel=1e-9)
+    turned = subtract(outline.turned(31.7).moved(100, 50), [c.turned(31.7).moved(100, 50) for c in cutouts])
+    assert turned.net_area_m2 == pytest.approx(close.net_area_m2, rel=1e-9)
+    assert turned.boundary_m == pytest.approx(close.boundary_m, rel=1e-7)
+    assert turned.side_lengths_m == pytest.approx(close.side_lengths_m, abs=1e-5)
+    assert turned.cutout_lengths_m == pytest.approx(close.cutout_lengths_m, abs=1e-5)
