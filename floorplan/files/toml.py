@@ -44,8 +44,8 @@ class Document:
         """The document with values that it leaves out taken from elsewhere.
 
         Args:
-            usual: keys and values by table; a key that the document gives keeps its own value, and a fault about a
-                value from elsewhere is placed at the table.
+            usual: keys and values by table; a key that the document gives keeps its own value, and a fault about
+                a value from elsewhere is placed at the table.
         """
         values = dict(self.values)
         for table, keys in usual.items():

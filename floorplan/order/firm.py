@@ -89,8 +89,8 @@ class Firm:
         name: of the firm.
         address: lines below the name.
         files: names of the files, the strongest last.
-        usual: what a plan takes where it says nothing, by table and key: the grinder, the rules of measuring, the
-            firm's name on sheets.
+        usual: what a plan takes where it says nothing, by table and key: the grinder, the rules of measuring,
+            the firm's name on sheets.
     """
 
     figures: Mapping[Path, Figure] = field(default_factory=dict)

@@ -15,7 +15,15 @@ from ..files.toml import read_toml
 from ..plan.model import JointKind
 from ..units.length import UnitStyle
 from ..units.money import read_money
-from ..units.reading import Unreadable, read_area, read_duration, read_percent, read_volume, read_weight
+from ..units.reading import (
+    Unreadable,
+    read_area,
+    read_duration,
+    read_length,
+    read_percent,
+    read_volume,
+    read_weight,
+)
 from .firm import Figure, Firm, Option, Per, TaxOn
 from .rules import PackChoice
 from .task_rates import read_task_rate
