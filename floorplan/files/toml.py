@@ -44,7 +44,7 @@ class Document:
         """The document with values that it leaves out taken from elsewhere.
 
         Args:
-            usual: keys and values by table; a key that the document gives keeps its own value, and a fault about
+            usual: keys and values by table; what the document gives keeps its own value, and a fault about
                 a value from elsewhere is placed at the table.
         """
         values = dict(self.values)
