@@ -10,14 +10,14 @@ from ..files.cells import Cell
 from ..system.model import CoatingSystem
 from ..system.reader import grades, load_system, shipped
 from ..units.notation import shown
-from . import table_cutouts, table_dxf, table_faces, table_joints
+from . import table_cutouts, table_dxf, table_faces, table_joints, table_offsets, table_tape
+from .accuracy import read_accuracy
 from .asked import Asked
 from .job import Job, did_you_mean
 from .keys import Holds, Key, Keys
 from .model import Drawn, Shape, Slab, Spot
 from .outline_lines import CORNER_EXAMPLE, read_outline
 from .spots import Names, names_of, read_side_name, read_spot, split_pair
-from .table_tape import OFFSETS_KEYS, TAPE_KEYS, read_accuracy, read_offsets, read_tape
 from .walk_lines import WALK_EXAMPLE, read_walk
 
 DEFAULT_SYSTEM = "outdoor-full-flake"
@@ -50,8 +50,8 @@ KEYS = Keys(
             example=CORNER_EXAMPLE,
         ),
         Key("walk", Holds.BLOCK, "directions and lengths as one walks the edge", example=WALK_EXAMPLE),
-        Key("tape", Holds.TABLE, "sides and diagonals", keys=TAPE_KEYS),
-        Key("offsets", Holds.TABLE, "a baseline with offsets", keys=OFFSETS_KEYS),
+        Key("tape", Holds.TABLE, "sides and diagonals", keys=table_tape.KEYS),
+        Key("offsets", Holds.TABLE, "a baseline with offsets", keys=table_offsets.KEYS),
         Key("dxf", Holds.TABLE, "a drawing file", keys=table_dxf.KEYS),
         Key(
             "accuracy",
@@ -223,12 +223,12 @@ def _walk(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
 
 def _tape(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
     table = asked.table("tape")
-    return None if table is None else read_tape(job, table, str(whose))
+    return None if table is None else table_tape.read_tape(job, table, str(whose))
 
 
 def _offsets(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
     table = asked.table("offsets")
-    return None if table is None else read_offsets(job, table, str(whose))
+    return None if table is None else table_offsets.read_offsets(job, table, str(whose))
 
 
 _WAYS: dict[str, Callable[[Job, Asked, _Whose], Shape | None]] = {
