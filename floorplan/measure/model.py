@@ -150,6 +150,7 @@ class Measurement:
     """A taped or walked length beside the fitted one; `standardised` is residual over its standard error.
 
     `status` is "taped", "adjusted" (moved beyond tolerance) or "inferred" (worked out, never taped).
+    `std_m` is the standard error of the fitted length.
     """
 
     start: str
@@ -160,6 +161,7 @@ class Measurement:
     standardised: float = 0.0
     status: str = "taped"
     note: str = ""
+    std_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,7 +180,8 @@ class SurveyReport:
     """How the measurements of a walk, tape or offsets shape fitted.
 
     `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing
-    closes on itself. `redundancy` is the number of lengths beyond those needed.
+    closes on itself. `redundancy` is the number of lengths beyond those needed. `as_walked_m` are the corners
+    of a walk before its gap was spread, with the point where it ended.
     """
 
     method: str
@@ -188,6 +191,7 @@ class SurveyReport:
     closure_ratio: float | None = None
     redundancy: int = 0
     area_without_suspect_m2: float | None = None
+    as_walked_m: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,7 @@ def walk_report(labels: tuple[str, ...], found: Walked) -> SurveyReport:
                 residual_m=fitted - walked,
                 status=status,
                 note=note,
+                std_m=found.side_std_m[k],
             )
         )
     suspects = tuple(
@@ -51,6 +52,7 @@ def walk_report(labels: tuple[str, ...], found: Walked) -> SurveyReport:
         closure_gap_m=found.gap_m if found.redundancy else None,
         closure_ratio=found.ratio if found.redundancy else None,
         redundancy=found.redundancy,
+        as_walked_m=tuple((float(x), float(y)) for x, y in found.as_walked),
     )
 
 
@@ -82,6 +84,7 @@ def _measurement(row: Row, doubted: bool) -> Measurement:
         standardised=row.standardised,
         status=status,
         note="suspect" if doubted else note,
+        std_m=row.std_m,
     )
 
 

@@ -162,12 +162,3 @@ def _check(job: Job, legs: tuple[Leg, ...], who: str, place: Place | None) -> No
             place,
             "type every side",
         )
-        return
-    first = legs[0]
-    if first.heading.kind in (HeadingKind.TURN, HeadingKind.INSIDE):
-        job.fault(
-            "walk-first-direction",
-            f"{who}: the first side has nothing to turn from",
-            first.place,
-            "give the first side a direction: right, left, up, down, or a bearing as N 35 E",
-        )

@@ -37,7 +37,7 @@ def _slab(slab: SlabTakeoff, figures: Figures) -> list[str]:
         rows.append(("cut-outs", str(len(cutouts)), shortened(cutouts)))
     lines = [slab.name, *aligned(rows, "lrll")]
     if slab.survey is not None:
-        lines += _survey(slab.survey, slab.area_std_m2, figures)
+        lines += _survey(slab, slab.survey, figures)
     return lines
 
 
@@ -45,15 +45,18 @@ def _arc(rise_m: float, figures: Figures) -> str:
     return f"arc, rise {figures.length(rise_m)}" if rise_m else ""
 
 
-def _survey(survey: SurveyReport, area_std_m2: float, figures: Figures) -> list[str]:
-    lines = [f" Measured by {survey.method}, {survey.redundancy} more than needed"]
+def _survey(slab: SlabTakeoff, survey: SurveyReport, figures: Figures) -> list[str]:
+    lines = [f" Measured by {survey.method}{_checked(survey)}"]
     if survey.closure_gap_m is not None:
         ratio = f", 1 in {survey.closure_ratio:.0f} of the perimeter" if survey.closure_ratio else ""
-        lines.append(f"  closes within {figures.length(survey.closure_gap_m)}{ratio}")
-    rows: list[tuple[str, ...]] = [("from", "to", "taped", "fitted", "off by", "")]
-    rows += [_measurement(m, figures) for m in survey.measurements]
-    lines += aligned(rows, "llrrrl")
-    lines.append(f"  area standard error {figures.area(area_std_m2)}")
+        lines.append(f"  closes within {_fine(figures).length(survey.closure_gap_m)}{ratio}")
+    if survey.measurements:
+        rows: list[tuple[str, ...]] = [("from", "to", "taped", "fitted", "±", "off by", "")]
+        rows += [_measurement(m, figures) for m in survey.measurements]
+        lines += aligned(rows, "llrrrrl")
+    if survey.closure_gap_m:
+        lines += ["  corners as walked, and with the gap spread", *_corners(slab, survey, figures)]
+    lines.append(f"  area standard error {figures.area(slab.area_std_m2)}")
     for suspect in survey.suspects:
         likely = figures.length(suspect.likely_m)
         lines.append(f"  suspect {suspect.start}-{suspect.end}: likely {likely}; {suspect.why}")
@@ -62,9 +65,31 @@ def _survey(survey: SurveyReport, area_std_m2: float, figures: Figures) -> list[
     return lines
 
 
-def _measurement(m: Measurement, figures: Figures) -> tuple[str, ...]:
+def _checked(survey: SurveyReport) -> str:
+    """How many of the measurements check the others."""
+    if not survey.measurements:
+        return ""
+    return f", {survey.redundancy} more than needed" if survey.redundancy else ", nothing checks it"
+
+
+def _fine(figures: Figures) -> Figures:
     # Residuals are smaller than the display step of a length, so they are shown to 1/16 in or 1 mm.
-    off = Figures(figures.style, parts=16).length(m.residual_m) if m.status != "inferred" else ""
+    return Figures(figures.style, parts=16)
+
+
+def _measurement(m: Measurement, figures: Figures) -> tuple[str, ...]:
+    off = _fine(figures).length(m.residual_m) if m.status != "inferred" else ""
     taped = figures.length(m.taped_m) if m.status != "inferred" else "~"
     note = m.note or ("adjusted" if m.status == "adjusted" else "")
-    return (m.start, m.end, taped, figures.length(m.fitted_m), off, note)
+    return (m.start, m.end, taped, figures.length(m.fitted_m), _fine(figures).length(m.std_m), off, note)
+
+
+def _corners(slab: SlabTakeoff, survey: SurveyReport, figures: Figures) -> list[str]:
+    """Each corner of a walk before and after; last where the walk ended."""
+    rows: list[tuple[str, ...]] = [("", "walked x", "y", "spread x", "y")]
+    first = slab.corners[0]
+    ends = (*slab.corners, first)
+    for corner, walked in zip(ends, survey.as_walked_m, strict=False):
+        where = (*walked, corner.x_m, corner.y_m)
+        rows.append((corner.label, *(figures.length(value) for value in where)))
+    return aligned(rows, "lrrrr")

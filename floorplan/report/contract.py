@@ -126,8 +126,9 @@ def survey_document(survey: SurveyReport) -> dict[str, Any]:
             {
                 "from": m.start,
                 "to": m.end,
-                "taped_m": m.taped_m,
+                "taped_m": None if m.status == "inferred" else m.taped_m,
                 "fitted_m": m.fitted_m,
+                "fitted_std_m": m.std_m,
                 "residual_m": m.residual_m,
                 "standardised": m.standardised,
                 "status": m.status,
@@ -141,4 +142,5 @@ def survey_document(survey: SurveyReport) -> dict[str, Any]:
         ],
         "closure": closure,
         "area_without_suspect_m2": survey.area_without_suspect_m2,
+        "as_walked_m": [list(xy) for xy in survey.as_walked_m],
     }

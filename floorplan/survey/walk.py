@@ -55,6 +55,7 @@ class Walked:
         area_m2: enclosed, arcs included.
         area_std_m2: its standard error.
         std_m: (n,) standard error of each corner against the first.
+        side_std_m: (n,) standard error of each side's length once the gap was spread.
         findings: what the estimator should know.
     """
 
@@ -72,6 +73,7 @@ class Walked:
     area_m2: float
     area_std_m2: float
     std_m: tuple[float, ...]
+    side_std_m: tuple[float, ...]
     findings: tuple[Finding, ...]
 
 
@@ -126,7 +128,7 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
     points = spread(chosen.walked, chosen.closed.lengths_m)
     sides = np.roll(points, -1, axis=0) - points
     shape = enclosed(points, np.array([leg.rise_m for leg in legs]))
-    area_std, std = _errors(legs, chosen, shape, angle_std_deg)
+    area_std, std, side_std = _errors(legs, chosen, shape, angle_std_deg)
     return Walked(
         points=points,
         as_walked=chosen.walked,
@@ -144,6 +146,7 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         area_m2=shape.area_m2,
         area_std_m2=area_std,
         std_m=std,
+        side_std_m=side_std,
         findings=tuple(_findings(legs, chosen, mirrored=mirrored, angle_std_deg=angle_std_deg)),
     )
 
@@ -293,8 +296,8 @@ def compass_word(degrees: float) -> str:
 
 def _errors(
     legs: Sequence[Leg], one: _Try, shape: Enclosed, angle_std_deg: float
-) -> tuple[float, tuple[float, ...]]:
-    """Standard errors of the area and of each corner, through missing values and compass rule."""
+) -> tuple[float, tuple[float, ...], tuple[float, ...]]:
+    """Standard errors of area, corners and sides, through missing values and compass rule."""
     n = len(legs)
     lengths, turn = one.closed.lengths_m, np.radians(one.closed.degrees)
     units = np.column_stack((np.cos(turn), np.sin(turn)))
@@ -322,7 +325,13 @@ def _errors(
     area = np.einsum("kx,kxj->j", shape.by_corner, corners)
     rises = shape.by_rise * np.array([leg.rise_std_m for leg in legs])
     spread_ = np.sqrt(((corners * stds) ** 2).sum(axis=(1, 2)))
-    return float(np.sqrt(((area * stds) ** 2).sum() + (rises**2).sum())), tuple(spread_.tolist())
+    sides = np.einsum("kx,kxj->kj", units, np.roll(corners, -1, axis=0) - corners)
+    along = np.sqrt(((sides * stds) ** 2).sum(axis=1))
+    return (
+        float(np.sqrt(((area * stds) ** 2).sum() + (rises**2).sum())),
+        tuple(spread_.tolist()),
+        tuple(along.tolist()),
+    )
 
 
 def _made_up(missing: Floats, steps: Floats) -> Floats:

@@ -20,11 +20,11 @@ import numpy as np
 from scipy.optimize import least_squares
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
-from survey.sketches import braced, random_slab, taped  # noqa: E402
+from survey.sketches import braced, random_slab, taped
 
-from floorplan.survey import adjust, tape  # noqa: E402
-from floorplan.survey.network import Network  # noqa: E402
-from floorplan.units.factors import FOOT_M  # noqa: E402
+from floorplan.survey import adjust, tape
+from floorplan.survey.network import Network
+from floorplan.units.factors import FOOT_M
 
 ROUNDS = 7
 
