@@ -41,6 +41,15 @@ class Text:
 
 
 @dataclass(frozen=True, slots=True)
+class Other:
+    """An entity of a block that is no line work, and why it is left out."""
+
+    layer: bytes
+    kind: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Insert:
     """One INSERT: a block by its upper-case name, put down `columns` x `rows` times."""
 
@@ -66,6 +75,7 @@ class Block:
     items: list[Item] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     inserts: list[Insert] = field(default_factory=list)
+    others: list[Other] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +108,7 @@ class Census:
             self._counts[name] = 0
             return 0
         block = self._blocks[name]
-        count = len(block.items) + len(block.texts)
+        count = len(block.items) + len(block.texts) + len(block.others)
         for insert in block.inserts:
             count += max(1, insert.columns * insert.rows) * (self.of(insert.name, (*above, name)) + 1)
         self._counts[name] = count
@@ -142,6 +152,7 @@ class Sink:
 
     item: Callable[[Item, Placement, bytes], None]
     text: Callable[[Text, Placement, bytes], None]
+    other: Callable[[Other, bytes], None]
 
 
 def put_down_block(
@@ -159,6 +170,8 @@ def put_down_block(
             sink.item(item, placement, insert.layer)
         for text in block.texts:
             sink.text(text, placement, insert.layer)
+        for other in block.others:
+            sink.other(other, insert.layer)
         for inner in block.inserts:
             # Layer 0 inside a block is the layer of the insert, however deep.
             on_zero = inner.layer in (b"", b"0")

@@ -147,7 +147,8 @@ def find_loops(
     x0, y0, x1, y1 = bounds_of(strokes)
     # Work about the middle: products of far-out coordinates lose digits.
     middle = np.array((0.5 * (x0 + x1), 0.5 * (y0 + y1)))
-    joined = join(strokes.moved(strokes.xy - middle), noise=noise, snap=snap)
+    with np.errstate(all="ignore"):
+        joined = join(strokes.moved(strokes.xy - middle), noise=noise, snap=snap)
     loops, dropped = _large_enough(joined.loops, noise)
     nested = nest(loops, noise)
     loops = Loops(loops.xy + middle, loops.bulges, loops.first, loops.layer, loops.kind, loops.faces)

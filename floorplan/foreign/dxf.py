@@ -9,8 +9,9 @@ INSERT.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
 from typing import Final
+
+import numpy as np
 
 from ..errors import Notice
 from . import blocks as b
@@ -31,7 +32,7 @@ from .model import DimensionText, Label, LeftOut, Source
 from .planes import STRAIGHT_UP, Placement, Vector, plane_of, unmoved
 from .shapes import Shape, height_of, is_upright, put_down
 from .strokes import StrokeBook, Strokes, sound
-from .tags import Damage, Group, groups
+from .tags import Damage, Group, GroupStream, groups
 from .texts import codec_of, decoded, plain, printable
 
 _TEXTS: Final = ("TEXT", "MTEXT", "ATTRIB")
@@ -43,7 +44,9 @@ _MOST_DIMENSIONS: Final = 200
 
 def read_dxf(data: bytes, name: str) -> Source:
     """Everything that a DXF file holds in its model space; never a fault, see `Source.damage`."""
-    return _Reader(data, name).source()
+    # Numbers beyond all reach are sorted out at the end; on the way they may overflow.
+    with np.errstate(all="ignore"):
+        return _Reader(data, name).source()
 
 
 class _Reader:
@@ -64,16 +67,17 @@ class _Reader:
         self._losses: list[Notice] = []
         self._low, self._high = float("inf"), float("-inf")
         self._section, self._sections = "", 0
-        self._entities = 0
+        self._entities, self._whole = 0, False
 
     # -- the file, section by section -----------------------------------------------------------------------
 
     def source(self) -> Source:
-        stream = groups(self._data, self._damage)
+        stream = GroupStream(groups(self._data, self._damage))
         for group in stream:
             if group.kind == "SECTION":
                 self._begin(group)
             elif group.kind == "ENDSEC":
+                self._whole = self._whole or self._section == "ENTITIES"
                 self._section = ""
             elif self._section == "TABLES":
                 if group.kind == "LAYER":
@@ -105,7 +109,7 @@ class _Reader:
                 self._header.setdefault(variable.decode(), printable(shown))
         self._layers.codec = codec_of(self._header.get("$DWGCODEPAGE", ""))
 
-    def _block(self, group: Group, stream: Iterator[Group]) -> None:
+    def _block(self, group: Group, stream: GroupStream) -> None:
         name = self._layers.text(group.raw(2)) or self._layers.text(group.raw(3))
         outside = self._layers.text(group.raw(1)) if group.whole(70) & (4 | 8) else ""
         reference = outside or ("?" if group.whole(70) & (4 | 8) else "")
@@ -115,8 +119,8 @@ class _Reader:
         for inner in stream:
             if inner.kind == "ENDBLK":
                 break
-            if inner.kind == "ENDSEC":
-                self._section = ""
+            if inner.kind in ("ENDSEC", "SECTION", "BLOCK"):
+                stream.put_back(inner)
                 break
             if kept:
                 self._entity(inner, stream, block)
@@ -125,7 +129,7 @@ class _Reader:
 
     # -- entities -------------------------------------------------------------------------------------------
 
-    def _entity(self, group: Group, stream: Iterator[Group], block: b.Block | None) -> None:
+    def _entity(self, group: Group, stream: GroupStream, block: b.Block | None) -> None:
         kind = group.kind
         if kind in ("ATTRIB", "SEQEND", "VERTEX", "ENDBLK", "EOF"):
             return
@@ -136,7 +140,7 @@ class _Reader:
             for follower in stream:
                 if follower.kind not in ("VERTEX", "ATTRIB"):
                     if follower.kind != "SEQEND":
-                        self._misplaced(follower, stream, block)
+                        stream.put_back(follower)
                     break
                 followers.append(follower)
         if block is None:
@@ -160,15 +164,6 @@ class _Reader:
         except (ValueError, OverflowError, ArithmeticError):
             self._leave_out(kind, layer, "numbers unreadable")
 
-    def _misplaced(self, group: Group, stream: Iterator[Group], block: b.Block | None) -> None:
-        """A group met where the vertices of a polyline should have ended."""
-        if group.kind == "ENDSEC":
-            self._section = ""
-        elif group.kind == "SECTION":
-            self._begin(group)
-        elif group.kind != "ENDBLK":
-            self._entity(group, stream, block)
-
     def _usable(self, group: Group, vertices: list[Group], block: b.Block | None) -> None:
         kind = group.kind
         if kind in SHAPES:
@@ -191,8 +186,11 @@ class _Reader:
         else:
             if kind == "DIMENSION" and len(self._dimensions) < _MOST_DIMENSIONS:
                 self._dimension(group)
+            why = WHY_LEFT_OUT.get(kind, "not known as line work")
             if block is None:
-                self._leave_out(kind, group.raw(8), WHY_LEFT_OUT.get(kind, "not known as line work"))
+                self._leave_out(kind, group.raw(8), why)
+            else:
+                block.others.append(b.Other(group.raw(8), kind, why))
 
     def _dimension(self, group: Group) -> None:
         words, measured = plain(self._layers.text(group.raw(1)), many_lines=True), group.number(42)
@@ -276,13 +274,17 @@ class _Reader:
             Label(text.text, float(x), float(y), self._layers[self._layers.index(layer)].name)
         )
 
+    def _put_other(self, other: b.Other, insert_layer: bytes) -> None:
+        layer = insert_layer if insert_layer and other.layer in (b"", b"0") else other.layer
+        self._leave_out(other.kind, layer, other.why)
+
     def _put_down_blocks(self) -> None:
         census = b.Census(self._blocks)
         total = sum(max(1, i.columns * i.rows) * (census.of(i.name) + 1) for i in self._inserts)
         if total > b.MOST_PUT_DOWN:
             self._losses.append(bomb_notice(total))
             return
-        sink = b.Sink(self._put, self._put_text)
+        sink = b.Sink(self._put, self._put_text, self._put_other)
         usable = {name: block for name, block in self._blocks.items() if name not in census.refused}
         for refusal in census.refused.values():
             self._losses.append(refused_notice(refusal, self._blocks))
@@ -296,7 +298,7 @@ class _Reader:
         self._left_out[printable(kind)[:40], self._layers.index(layer), why] += 1
 
     def _where(self) -> Where:
-        return Where(self._sections, self._section, self._entities)
+        return Where(self._sections, self._section, self._entities, self._whole)
 
     # -- the end --------------------------------------------------------------------------------------------
 

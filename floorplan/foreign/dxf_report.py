@@ -38,11 +38,19 @@ _TOLD: Final = 5
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """How far a reading came: sections met, the section left open ("" for none), entities read."""
+    """How far a reading came.
+
+    Attributes:
+        sections: sections met.
+        section: the one left open, "" for none.
+        entities: entities read.
+        whole: the section of the line work was read to its end.
+    """
 
     sections: int
     section: str
     entities: int
+    whole: bool
 
 
 def form_of(header: Mapping[str, str], *, binary: bool) -> str:
@@ -90,7 +98,7 @@ def losses_of(name: str, damage: Damage, where: Where) -> Iterator[Notice]:
     """What was lost for good: no section at all, or a file that breaks off."""
     if not where.sections:
         yield Notice(code="drawing-no-sections", text="it holds no section, so nothing was read", where=name)
-    elif not damage.ended and where.section:
+    elif not damage.ended and where.section and not where.whole:
         section = printable(where.section)[:40]
         text = f"it breaks off at line {damage.last_line}, in its section {section}"
         text += f"; {where.entities} entities before that were read"

@@ -1,7 +1,7 @@
-"""Gaps: free ends that nearly meet, closed up to a stated distance and always told.
+"""Gaps: free ends that nearly meet another end or a line, closed up to a stated distance and always told.
 
-Two straight pieces are run on to where their lines cross, when that is near; otherwise a straight piece
-is put between. Moving both ends to their middle would bend pieces that were drawn right.
+Straight pieces are run on, or cut back, to where they meet; otherwise a straight piece is put between. Moving
+both ends to their middle would bend pieces that were drawn right.
 """
 
 from __future__ import annotations
@@ -12,45 +12,171 @@ from typing import Final
 import numpy as np
 import shapely
 
+from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from .clusters import near_pairs
-from .geos import dots
+from .geos import boxes, dots
+from .noding import Pieces, along, piece_boxes, pieces_of
 from .strokes import Strokes
 
 GAP_KIND: Final = -1
 """`Strokes.kind` of a piece put in to close a gap."""
 
 _TOLD: Final = 10
+_SQUARE_ENOUGH: Final = 0.05
 
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Two free ends and how far apart they are, drawing units."""
+    """A free end, what it was joined to or lies nearest to, and how far apart they are, drawing units."""
 
     start: tuple[float, float]
     end: tuple[float, float]
     width: float
 
 
+@dataclass(frozen=True, slots=True)
+class Closing:
+    """A gap that was closed, and the strokes that matter only if they now bound something."""
+
+    gap: Gap
+    strokes: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class _Work:
+    """Strokes whose gaps are being closed: the points, the places of their ends, and pieces put in."""
+
+    soup: Strokes
+    xy: Floats
+    ends: Ints
+    spots: Floats
+    put_in: list[tuple[int, int, int]]
+    closings: list[Closing]
+
+    def free(self) -> Ints:
+        """Places where exactly one stroke ends."""
+        if not len(self.ends):
+            return np.zeros(0, np.intp)
+        return np.flatnonzero(np.bincount(self.ends.ravel(), minlength=len(self.spots)) == 1)
+
+    def row(self, stroke: int, side: int) -> int:
+        """Row of a stroke's first (side 0) or last point."""
+        return int(self.soup.first[stroke]) if side == 0 else int(self.soup.first[stroke + 1]) - 1
+
+    def end_line(self, stroke: int, side: int) -> tuple[Floats, Floats] | None:
+        """End point and outward direction of a stroke's last piece, None where it is curved."""
+        row = self.row(stroke, side)
+        inner, piece = (row + 1, row) if side == 0 else (row - 1, row - 1)
+        return None if self.soup.bulges[piece] != 0.0 else (self.xy[row], self.xy[row] - self.xy[inner])
+
+    def stroke_count(self) -> int:
+        """Strokes, pieces put in included."""
+        return len(self.ends) + len(self.put_in)
+
+
 def close_gaps(
-    soup: Strokes, ends: Ints, spots: Floats, snap: float
-) -> tuple[Strokes, Ints, Floats, tuple[Gap, ...], tuple[Gap, ...]]:
+    soup: Strokes, ends: Ints, spots: Floats, *, noise: float, snap: float
+) -> tuple[Strokes, Ints, Floats, list[Closing]]:
     """Strokes with gaps of up to `snap` closed.
 
     Returns:
-        The strokes (pieces put in stand last), places of their ends (k, 2), the places, the gaps closed
-        (widest first) and the narrowest ones that stay open.
+        The strokes (pieces put in stand last), the places of their ends (k, 2), the places, what was closed.
     """
-    degree = np.bincount(ends.ravel(), minlength=len(spots)) if len(ends) else np.zeros(len(spots), np.intp)
-    free = np.flatnonzero(degree == 1)
-    closed: list[Gap] = []
-    if len(free) > 1 and snap > 0.0:
-        pairs = _nearest_first(spots, free, snap)
-        if pairs:
-            soup, ends, spots, closed = _closed(soup, ends, spots, pairs)
-            taken = {s for pair in pairs for s in pair}
-            free = np.array([s for s in free.tolist() if s not in taken], dtype=np.intp)
-    return soup, ends, spots, tuple(sorted(closed, key=lambda g: -g.width)), _left(spots, free)
+    work = _Work(soup, soup.xy.copy(), ends.copy(), spots.copy(), [], [])
+    free = work.free()
+    if snap <= noise or not len(free):
+        return soup, ends, spots, []
+    _end_to_end(work, free, snap)
+    taken = {s for a, b, _ in work.put_in for s in (a, b)}
+    left = np.array([s for s in work.free().tolist() if s not in taken], dtype=np.intp)
+    if len(left):
+        _end_to_line(work, left, noise, snap)
+    return _with_pieces(work), _ends_with(work), work.spots, work.closings
+
+
+def nearest_free(ends: Ints, spots: Floats) -> tuple[Gap, ...]:
+    """The narrowest gaps between free ends, each end once, narrowest first."""
+    if not len(ends):
+        return ()
+    free = np.flatnonzero(np.bincount(ends.ravel(), minlength=len(spots)) == 1)
+    if len(free) < 2:
+        return ()
+    points = dots(spots[free])
+    tree = shapely.STRtree(points)
+    (i, j), width = tree.query_nearest(points, exclusive=True, all_matches=False, return_distance=True)
+    taken: set[int] = set()
+    gaps: list[Gap] = []
+    for k in np.argsort(width, kind="stable").tolist():
+        a, b = int(free[i[k]]), int(free[j[k]])
+        if a not in taken and b not in taken and len(gaps) < _TOLD:
+            taken |= {a, b}
+            gaps.append(Gap(_pair(spots[a]), _pair(spots[b]), float(width[k])))
+    return tuple(gaps)
+
+
+def _end_to_end(work: _Work, free: Ints, snap: float) -> None:
+    """Join free ends two by two, the nearest first."""
+    stroke_at = {int(s): (k, side) for side in (0, 1) for k, s in enumerate(work.ends[:, side].tolist())}
+    for a, b in _nearest_first(work.spots, free, snap):
+        gap = Gap(
+            _pair(work.spots[a]), _pair(work.spots[b]), float(np.hypot(*(work.spots[a] - work.spots[b])))
+        )
+        (i, side_i), (j, side_j) = stroke_at[a], stroke_at[b]
+        one, other = work.end_line(i, side_i), work.end_line(j, side_j)
+        meeting = None if i == j or one is None or other is None else _meeting(one, other, 2.0 * gap.width)
+        if meeting is None:
+            work.closings.append(Closing(gap, (work.stroke_count(),)))
+            work.put_in.append((a, b, int(work.soup.layer[i])))
+            continue
+        work.closings.append(Closing(gap, (i, j)))
+        work.xy[work.row(i, side_i)] = work.xy[work.row(j, side_j)] = meeting
+        work.spots[a] = work.spots[b] = meeting
+        work.ends[work.ends == b] = a
+
+
+def _end_to_line(work: _Work, free: Ints, noise: float, snap: float) -> None:
+    """Join free ends to the nearest line that is not their own."""
+    soup = work.soup.moved(work.xy)
+    pieces = pieces_of(soup, np.ones(len(soup), np.bool_))
+    low, high = piece_boxes(pieces)
+    tree = shapely.STRtree(boxes(low, high))
+    asked, piece = tree.query(dots(work.spots[free]), predicate="dwithin", distance=snap)
+    stroke_at = {int(s): (k, side) for side in (0, 1) for k, s in enumerate(work.ends[:, side].tolist())}
+    owner = np.array([stroke_at[int(s)][0] for s in free.tolist()], dtype=np.intp)
+    other = pieces.stroke[piece] != owner[asked]
+    asked, piece = asked[other], piece[other]
+    points = work.spots[free[asked]]
+    share, off = along(pieces, piece, points)
+    on = (share > 0.0) & (share < 1.0) & (off <= snap) & (off > noise)
+    order = np.flatnonzero(on)[np.argsort(off[on], kind="stable")]
+    done: set[int] = set()
+    for n in order.tolist():
+        if int(asked[n]) not in done:
+            done.add(int(asked[n]))
+            spot = int(free[asked[n]])
+            _to_line(work, spot, stroke_at[spot], pieces, (int(piece[n]), float(share[n]), float(off[n])))
+
+
+def _to_line(
+    work: _Work, spot: int, at: tuple[int, int], pieces: Pieces, target: tuple[int, float, float]
+) -> None:
+    k, share, off = target
+    start, end, bulge = pieces.starts[k], pieces.ends[k], pieces.bulges[k]
+    foot = arcs.points_at(start[None, :], end[None, :], np.array([bulge]), np.array([share]))[0]
+    own = work.end_line(*at)
+    meeting = None
+    if own is not None and bulge == 0.0:
+        meeting = _meeting(own, (foot, end - start), 2.0 * off)
+    gap = Gap(_pair(work.spots[spot]), _pair(foot), off)
+    if meeting is None:
+        work.closings.append(Closing(gap, (work.stroke_count(),)))
+        work.spots = np.vstack((work.spots, foot))
+        work.put_in.append((spot, len(work.spots) - 1, int(work.soup.layer[at[0]])))
+        return
+    work.closings.append(Closing(gap, (at[0],)))
+    work.xy[work.row(*at)] = meeting
+    work.spots[spot] = meeting
 
 
 def _nearest_first(spots: Floats, free: Ints, snap: float) -> list[tuple[int, int]]:
@@ -67,84 +193,37 @@ def _nearest_first(spots: Floats, free: Ints, snap: float) -> list[tuple[int, in
     return pairs
 
 
-def _closed(
-    soup: Strokes, ends: Ints, spots: Floats, pairs: list[tuple[int, int]]
-) -> tuple[Strokes, Ints, Floats, list[Gap]]:
-    xy, spots, ends = soup.xy.copy(), spots.copy(), ends.copy()
-    stroke_at = {int(s): (k, side) for side in (0, 1) for k, s in enumerate(ends[:, side].tolist())}
-    put_in: list[tuple[int, int, int]] = []
-    told = []
-    for a, b in pairs:
-        told.append(Gap(_pair(spots[a]), _pair(spots[b]), float(np.hypot(*(spots[a] - spots[b])))))
-        (i, side_i), (j, side_j) = stroke_at[a], stroke_at[b]
-        meeting = None if i == j else _run_on(soup, xy, (i, side_i), (j, side_j), told[-1].width)
-        if meeting is None:
-            put_in.append((a, b, int(soup.layer[i])))
-            continue
-        for stroke, side in ((i, side_i), (j, side_j)):
-            xy[soup.first[stroke] if side == 0 else soup.first[stroke + 1] - 1] = meeting
-        spots[a] = spots[b] = meeting
-        ends[ends == b] = a
-    return _with_pieces(soup.moved(xy), ends, spots, put_in), _ends_with(ends, put_in), spots, told
-
-
-def _run_on(
-    soup: Strokes, xy: Floats, one: tuple[int, int], other: tuple[int, int], width: float
-) -> Floats | None:
-    """Where two straight end pieces cross when run on or cut back by no more than twice the gap."""
-    lines = []
-    for stroke, side in (one, other):
-        first, last = int(soup.first[stroke]), int(soup.first[stroke + 1]) - 1
-        end, inner, piece = (first, first + 1, first) if side == 0 else (last, last - 1, last - 1)
-        if soup.bulges[piece] != 0.0:
-            return None
-        lines.append((xy[end], xy[end] - xy[inner]))
-    (p, d), (q, e) = lines
+def _meeting(one: tuple[Floats, Floats], other: tuple[Floats, Floats], reach: float) -> Floats | None:
+    """Where two lines through points cross; None where they hardly do, or farther than `reach` away."""
+    (p, d), (q, e) = one, other
     cross = d[0] * e[1] - d[1] * e[0]
-    if abs(cross) <= 0.05 * float(np.hypot(*d) * np.hypot(*e)):
+    if abs(cross) <= _SQUARE_ENOUGH * float(np.hypot(*d) * np.hypot(*e)):
         return None
     t = ((q[0] - p[0]) * e[1] - (q[1] - p[1]) * e[0]) / cross
     meeting = p + t * d
-    near = max(float(np.hypot(*(meeting - p))), float(np.hypot(*(meeting - q)))) <= 2.0 * width
+    near = max(float(np.hypot(*(meeting - p))), float(np.hypot(*(meeting - q)))) <= reach
     return np.asarray(meeting) if near else None
 
 
-def _with_pieces(soup: Strokes, ends: Ints, spots: Floats, put_in: list[tuple[int, int, int]]) -> Strokes:
-    if not put_in:
+def _with_pieces(work: _Work) -> Strokes:
+    soup, count = work.soup.moved(work.xy), len(work.put_in)
+    if not count:
         return soup
-    more = spots[[s for a, b, _ in put_in for s in (a, b)]]
-    count = len(put_in)
+    more = work.spots[[s for a, b, _ in work.put_in for s in (a, b)]]
     return Strokes(
         np.vstack((soup.xy, more)),
         np.concatenate((soup.bulges, np.zeros(2 * count))),
         np.concatenate((soup.first, soup.first[-1] + 2 * np.arange(1, count + 1))),
         np.concatenate((soup.closed, np.zeros(count, np.bool_))),
-        np.concatenate((soup.layer, np.array([layer for _, _, layer in put_in], np.intp))),
+        np.concatenate((soup.layer, np.array([layer for _, _, layer in work.put_in], np.intp))),
         np.concatenate((soup.kind, np.full(count, GAP_KIND))),
     )
 
 
-def _ends_with(ends: Ints, put_in: list[tuple[int, int, int]]) -> Ints:
-    return np.vstack((ends, np.array([(a, b) for a, b, _ in put_in], np.intp))) if put_in else ends
-
-
-def _left(spots: Floats, free: Ints) -> tuple[Gap, ...]:
-    """The narrowest gaps between free ends, each end once."""
-    if len(free) < 2:
-        return ()
-    points = dots(spots[free])
-    tree = shapely.STRtree(points)
-    (i, j), width = tree.query_nearest(points, exclusive=True, all_matches=False, return_distance=True)
-    taken: set[int] = set()
-    gaps = []
-    for k in np.argsort(width, kind="stable").tolist():
-        a, b = int(free[i[k]]), int(free[j[k]])
-        if a not in taken and b not in taken:
-            taken |= {a, b}
-            gaps.append(Gap(_pair(spots[a]), _pair(spots[b]), float(width[k])))
-            if len(gaps) == _TOLD:
-                break
-    return tuple(gaps)
+def _ends_with(work: _Work) -> Ints:
+    if not work.put_in:
+        return work.ends
+    return np.vstack((work.ends, np.array([(a, b) for a, b, _ in work.put_in], np.intp)))
 
 
 def _pair(point: Floats) -> tuple[float, float]:

@@ -18,10 +18,10 @@ from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from .clusters import components, places
 from .faces import Walk, outlines
-from .gaps import Gap, close_gaps
+from .gaps import Gap, close_gaps, nearest_free
 from .loops import LoopBook, Loops, counter_clockwise, loops_of_closed
-from .noding import Net, Pieces, noded
-from .strokes import Strokes
+from .noding import Net, Pieces, noded, pieces_of
+from .strokes import Strokes, following
 
 NOISE_SHARE: Final = 3e-6
 """Ends nearer than this share of the drawing's size meet: what exporters leave (1,565 files were counted)."""
@@ -64,16 +64,19 @@ def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
     once, repeated = _each_once(soup, ends, noise)
     if repeated:
         soup, ends, left = soup.chosen(once), ends[once], left[once]
-    soup, ends, spots, gaps, left_gaps = close_gaps(soup, ends, spots, snap)
+    soup, ends, spots, closings = close_gaps(soup, ends, spots, noise=noise, snap=snap)
     simple = _simple(ends, len(spots))
     _chain(soup, ends, simple, book)
     loose, inner, more = _walk(soup, ~simple, noise, book)
+    gaps = sorted(
+        (c.gap for c in closings if not (loose | inner)[list(c.strokes)].any()), key=lambda gap: -gap.width
+    )
     opened = np.zeros(len(strokes), np.bool_)
     opened[left[loose[: len(left)]]] = True
     inside = np.zeros(len(strokes), np.bool_)
     inside[left[inner[: len(left)]]] = True
     loops = counter_clockwise(loops_of_closed(strokes, closed, noise), book.loops())
-    return Joined(loops, opened, inside, repeated + more, gaps, left_gaps)
+    return Joined(loops, opened, inside, repeated + more, tuple(gaps), nearest_free(ends, spots))
 
 
 def closed_strokes(strokes: Strokes, noise: float) -> NDArray[np.bool_]:
@@ -93,15 +96,8 @@ def stroke_lengths(strokes: Strokes) -> Floats:
     return np.add.reduceat(_piece_lengths(strokes), strokes.first[:-1])
 
 
-def _following(strokes: Strokes) -> Ints:
-    """Row of the point after each point; the last one's is the first of its stroke."""
-    after = np.arange(1, len(strokes.xy) + 1)
-    after[strokes.first[1:] - 1] = strokes.first[:-1]
-    return after
-
-
 def _piece_lengths(strokes: Strokes) -> Floats:
-    across = strokes.xy[_following(strokes)] - strokes.xy
+    across = strokes.xy[following(strokes)] - strokes.xy
     length = arcs.lengths_m(np.hypot(across[:, 0], across[:, 1]), strokes.bulges)
     length[strokes.first[1:] - 1] *= strokes.closed
     return length
@@ -134,7 +130,7 @@ def _each_once(soup: Strokes, ends: Ints, noise: float) -> tuple[NDArray[np.bool
 
 def _middles(soup: Strokes) -> Floats:
     """A point of each stroke that does not depend on its direction: the mean of its pieces' middles."""
-    after = _following(soup)
+    after = following(soup)
     half = arcs.points_at(soup.xy, soup.xy[after], soup.bulges, np.full(len(soup.xy), 0.5))
     half[soup.first[1:] - 1] = 0.0
     return np.asarray(np.add.reduceat(half, soup.first[:-1], axis=0) / (soup.counts - 1)[:, None])
@@ -198,15 +194,6 @@ def _walk(
     loose[rest] = True
     loose &= ~bounding & ~inner
     return loose, inner, net.repeated
-
-
-def pieces_of(soup: Strokes, wanted: NDArray[np.bool_]) -> Pieces:
-    """Single pieces of the wanted strokes."""
-    stroke = np.repeat(np.arange(len(soup)), soup.counts)
-    real = wanted[stroke].copy()
-    real[soup.first[1:] - 1] &= soup.closed
-    after = _following(soup)
-    return Pieces(soup.xy[real], soup.xy[after[real]], soup.bulges[real], stroke[real])
 
 
 def _add_walk(walk: Walk, net: Net, pieces: Pieces, soup: Strokes, book: LoopBook, faces: int) -> None:

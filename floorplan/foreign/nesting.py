@@ -25,6 +25,9 @@ MOST_NESTED: Final = 3_000_000
 _STEP_SHARE: Final = 1e-3
 """Chords stand in for arcs within this share of the loop's size; closer calls are made on the arcs."""
 
+_MOST_CLOSE: Final = 20_000
+"""Close calls beyond this many are left to the chords; no plan has them."""
+
 _INWARD: Final = 1e-3
 _AT_ONCE: Final = 4096
 
@@ -102,8 +105,10 @@ def holders(loops: Loops, points: Floats, area: Floats | None = None) -> tuple[I
     if curved.any():
         near = np.flatnonzero(curved)
         far = shapely.distance(shapely.boundary(polygons[place[near]]), dots(points[i[near]]))
-        for n in near[far <= 2.0 * _STEP_SHARE * size[place[near]]].tolist():
-            inside[n] = bool(loops.ring(int(k[n])).contains(points[i[n]])[0])
+        close = near[far <= 2.0 * _STEP_SHARE * size[place[near]]][:_MOST_CLOSE]
+        for loop in np.unique(k[close]).tolist():
+            calls = close[k[close] == loop]
+            inside[calls] = loops.ring(int(loop)).contains(points[i[calls]])
     return i[inside], k[inside]
 
 

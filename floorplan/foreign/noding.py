@@ -5,6 +5,7 @@ Everything is worked out on the exact lines and circles, so that the pieces betw
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,12 +19,13 @@ from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import side_boxes
 from .clusters import places
 from .geos import boxes
+from .strokes import Strokes, following
 
-MOST_PAIRS: Final = 4_000_000
+MOST_PAIRS: Final = 2_000_000
 """Pairs of pieces whose boxes touch, beyond which the line work is refused as too tangled."""
 
 _STRAIGHT: Final = 1e-9
-_AT_ONCE: Final = 4096
+_AT_ONCE: Final = 8192
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,18 +62,31 @@ class Net:
     repeated: int
 
 
+def pieces_of(soup: Strokes, wanted: NDArray[np.bool_]) -> Pieces:
+    """Single pieces of the wanted strokes."""
+    stroke = np.repeat(np.arange(len(soup)), soup.counts)
+    real = wanted[stroke].copy()
+    real[soup.first[1:] - 1] &= soup.closed
+    after = following(soup)
+    return Pieces(soup.xy[real], soup.xy[after[real]], soup.bulges[real], stroke[real])
+
+
+def piece_boxes(pieces: Pieces) -> tuple[Floats, Floats]:
+    """Boxes around pieces, arcs exact: least corners (n, 2) and greatest corners (n, 2)."""
+    return side_boxes(pieces.starts, pieces.ends, pieces.bulges)
+
+
 def noded(pieces: Pieces, tolerance: float) -> Net:
     """The pieces cut wherever they meet or overlap within the tolerance, each part once.
 
     Raises:
         DrawingFileError: there are too many meetings to work through.
     """
-    i, j = _meeting(pieces, tolerance)
-    cuts = [
-        *_ends_on(pieces, i, j, tolerance),
-        *_ends_on(pieces, j, i, tolerance),
-        *_crossings(pieces, i, j, tolerance),
-    ]
+    cuts: list[Cuts] = []
+    for i, j in _meeting(pieces, tolerance):
+        cuts += _ends_on(pieces, i, j, tolerance)
+        cuts += _ends_on(pieces, j, i, tolerance)
+        cuts += _crossings(pieces, i, j, tolerance)
     piece = np.concatenate([np.zeros(0, np.intp), *(c[0] for c in cuts)])
     share = np.concatenate([np.zeros(0), *(c[1] for c in cuts)])
     point = np.concatenate([np.zeros((0, 2)), *(c[2] for c in cuts)])
@@ -106,12 +121,11 @@ def _each_once(net: Net, tolerance: float) -> Net:
     return Net(net.spots, net.a[keep], net.b[keep], net.bulges[keep], net.piece[keep], int(again.sum()))
 
 
-def _meeting(pieces: Pieces, tolerance: float) -> tuple[Ints, Ints]:
-    """Pairs (i < j) of pieces whose boxes touch within the tolerance."""
-    low, high = side_boxes(pieces.starts, pieces.ends, pieces.bulges)
+def _meeting(pieces: Pieces, tolerance: float) -> Iterator[tuple[Ints, Ints]]:
+    """Pairs (i < j) of pieces whose boxes touch within the tolerance, some at a time."""
+    low, high = piece_boxes(pieces)
     around = boxes(low, high, tolerance)
     tree = shapely.STRtree(around)
-    found: list[NDArray[np.intp]] = [np.zeros((2, 0), np.intp)]
     count = 0
     for start in range(0, len(around), _AT_ONCE):
         pairs = tree.query(around[start : start + _AT_ONCE])
@@ -127,9 +141,7 @@ def _meeting(pieces: Pieces, tolerance: float) -> tuple[Ints, Ints]:
                     hint="choose the layers of the slab, or delete hatching drawn as lines",
                 )
             )
-        found.append(pairs)
-    i, j = np.concatenate(found, axis=1)
-    return i, j
+        yield pairs[0], pairs[1]
 
 
 Cuts = tuple[Ints, Floats, Floats]

@@ -126,6 +126,13 @@ class StrokeBook:
         )
 
 
+def following(strokes: Strokes) -> Ints:
+    """Row of the point after each point, (n,); the last one's is the first of its stroke."""
+    after = np.arange(1, len(strokes.xy) + 1)
+    after[strokes.first[1:] - 1] = strokes.first[:-1]
+    return after
+
+
 def sound(strokes: Strokes) -> NDArray[np.bool_]:
     """Which strokes have only real numbers within reach, (k,)."""
     good = (np.abs(strokes.xy) <= LARGEST_COORDINATE).all(axis=1) & (np.abs(strokes.bulges) <= _LARGEST_BULGE)

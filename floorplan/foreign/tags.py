@@ -85,6 +85,25 @@ class Damage:
     last_line: int = 0
 
 
+class GroupStream:
+    """Groups one after the other; the one last taken may be put back."""
+
+    def __init__(self, source: Iterator[Group]) -> None:
+        self._source = source
+        self._waiting: Group | None = None
+
+    def __iter__(self) -> GroupStream:
+        return self
+
+    def __next__(self) -> Group:
+        group, self._waiting = self._waiting, None
+        return next(self._source) if group is None else group
+
+    def put_back(self, group: Group) -> None:
+        """Let the next step give this group again."""
+        self._waiting = group
+
+
 def look_of(data: bytes) -> str:
     """What the first bytes look like: "text", "binary", "mangled", or words for what it is instead."""
     if not data.strip(b"\0 \t\r\n"):

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from ..foreign.joining import pieces_of
-from ..foreign.noding import Pieces, along
+from ..foreign.noding import Pieces, along, pieces_of
 from ..foreign.strokes import Strokes
 from ..geometry import arcs
 from ..geometry.rings import Ring
