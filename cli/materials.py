@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 import click
 
 from floorplan.report.documents import json_text
@@ -11,12 +14,18 @@ from .firm_options import firm_option, prices_option, read_figures, read_on_hand
 from .options import finish, json_option, measure, plan_argument, refuse_notices, strict_option
 from .output import emit
 
+if TYPE_CHECKING:
+    from floorplan.errors import Notice
+    from floorplan.measure.model import Takeoff
+    from floorplan.order.model import MaterialList
+
 
 @click.command("materials", epilog="Example: floorplan materials sample_plans/l-patio.toml --csv")
 @plan_argument
 @json_option
 @click.option("--csv", "as_csv", is_flag=True, help="Print comma-separated rows for a spreadsheet.")
 @click.option("--explain", is_flag=True, help="Print the sum of every line and the file of its rates.")
+@click.option("--batches", is_flag=True, help="Also check that the packs go round zone by zone.")
 @firm_option
 @prices_option
 @stock_option
@@ -26,6 +35,7 @@ def command(
     as_json: bool,
     as_csv: bool,
     explain: bool,
+    batches: bool,
     firm_file: str | None,
     prices_file: str | None,
     stock_file: str | None,
@@ -41,6 +51,8 @@ def command(
     firm = read_figures(firm_file, prices_file)
     rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan))
     order = material_list(takeoff.plan, takeoff, rules=rules)
+    if batches:
+        order = replace(order, notices=order.notices + _batch_notices(order, takeoff))
     refuse_notices(order.notices, strict=strict)
     if as_json:
         emit(json_text(materials_document(order)))
@@ -49,3 +61,15 @@ def command(
     else:
         emit(materials_text(order, explain=explain))
         finish(takeoff.notices + order.notices)
+
+
+def _batch_notices(order: MaterialList, takeoff: Takeoff) -> tuple[Notice, ...]:
+    """Whether the packs go round in the zones of the work plan, with the usual crew."""
+    from floorplan.order.batches import batch_needs, batch_notices
+    from floorplan.order.quantities import job_quantities
+    from floorplan.work.batches import spread_rate_m2_per_min
+    from floorplan.work.pours import pours
+
+    people = max(1, job_quantities(takeoff).crew.most)
+    poured, _ = pours(takeoff, rate_m2_per_min=spread_rate_m2_per_min(people), people=people)
+    return batch_notices(order, batch_needs(poured))
