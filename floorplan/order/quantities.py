@@ -46,7 +46,7 @@ class JobQuantities:
         crack_m: cracks chased and filled.
         seal_m: joints sealed.
         mask_m: edges taped.
-        film_m: taped edges that also get film, by the height of their kind.
+        film: taped edges that also get film: (edge kind, length in m, height in m), a row a kind.
         outdoors: any slab's system is for outdoors.
         coats: the liquid coats in the order of the work.
         crew: people by day.
@@ -63,10 +63,15 @@ class JobQuantities:
     crack_m: float
     seal_m: float
     mask_m: float
-    film_m: float
+    film: tuple[tuple[str, float, float], ...]
     outdoors: bool
     coats: tuple[CoatQuantities, ...]
     crew: CrewPlan
+
+    @property
+    def film_m(self) -> float:
+        """Film along all edges."""
+        return sum(length for _, length, _ in self.film)
 
 
 def job_quantities(takeoff: Takeoff, *, crew: int | None = None) -> JobQuantities:
@@ -89,7 +94,7 @@ def job_quantities(takeoff: Takeoff, *, crew: int | None = None) -> JobQuantitie
         crack_m=_joints(slabs, Treatment.FILL, crack=True),
         seal_m=takeoff.total("seal_m"),
         mask_m=takeoff.total("mask_m"),
-        film_m=sum(_film_m(takeoff, slab) for slab in slabs),
+        film=_film(takeoff),
         outdoors=any(slab.slab.system.outdoors for slab in slabs),
         coats=_coats(takeoff),
         crew=_crew(takeoff, floor, crew),
@@ -103,13 +108,16 @@ def _joints(slabs: tuple[SlabTakeoff, ...], treatment: Treatment, *, crack: bool
     return sum(joint.length_m for slab in slabs for joint in slab.joints if counts(joint))
 
 
-def _film_m(takeoff: Takeoff, slab: SlabTakeoff) -> float:
-    kinds = takeoff.plan.edge_kinds
-    return sum(
-        edge.length_m
-        for edge in slab.edges
-        if edge.mask and edge.kind in kinds and kinds[edge.kind].mask_height is not None
-    )
+def _film(takeoff: Takeoff) -> tuple[tuple[str, float, float], ...]:
+    """Length and height of film along each kind of edge that is masked to a height."""
+    found: dict[str, tuple[str, float, float]] = {}
+    for slab in takeoff.slabs:
+        for edge in slab.edges:
+            kind = takeoff.plan.edge_kinds.get(edge.kind)
+            if edge.mask and kind is not None and kind.mask_height is not None:
+                _, length, height = found.get(edge.kind, (edge.kind, 0.0, kind.mask_height.m))
+                found[edge.kind] = (edge.kind, length + edge.length_m, height)
+    return tuple(found.values())
 
 
 def _coats(takeoff: Takeoff) -> tuple[CoatQuantities, ...]:

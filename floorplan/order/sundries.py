@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -156,9 +156,19 @@ def sundry_lines(
     lines = []
     for row in rows:
         line = _line(row, _counts(row, job, mixes, swept_kg), words)
+        if row.of == "film":
+            line = replace(line, how=_with_heights(line.how, job, words))
         if line.packs:
             lines.append(line)
     return tuple(lines)
+
+
+def _with_heights(how: str, job: JobQuantities, words: Words) -> str:
+    """The sum with the film of each kind of edge and its height, which decides the width of the roll."""
+    each = ", ".join(
+        f"{kind} {words.run(length)}, {words.inches(high)} high" for kind, length, high in job.film
+    )
+    return f"{each}; {how}"
 
 
 def _counts(row: Sundry, job: JobQuantities, mixes: int, swept_kg: float) -> list[float]:

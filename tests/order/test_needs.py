@@ -228,3 +228,9 @@ def test_metric_list_is_written_in_metric() -> None:
     assert {line.unit for line in found.items} <= {"L", "kg", "m", ""}
     for line in found.items:
         assert not re.search(r"\b(gal|lb|oz|ft|in)\b", line.how), line.how
+
+
+def test_film_is_listed_with_its_heights() -> None:
+    """Each kind of edge that is masked to a height says so, since the height decides the width of the film."""
+    how = order("patio").line("pre-taped film").how
+    assert re.match(r"siding 31\.50 ft, \d+ in high, post 8\.47 ft, \d+ in high; film 39\.97 ft", how)
