@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from typing import TypeAlias
 
 import shapely
-from shapely import MultiLineString, MultiPolygon, Polygon
+from shapely import GeometryCollection, MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from .tolerance import DISC_SHARE, SPECK_M2
@@ -51,7 +51,7 @@ def strip(
     region: BaseGeometry, along: Sequence[tuple[BaseGeometry, float]], share: float = DISC_SHARE
 ) -> MultiPolygon:
     """The part of a region within a width of some lines, each with its own width, counted once."""
-    near = [grown(joined(lines), width, share) for lines, width in along if not lines.is_empty]
+    near = [grown(lines, width, share) for lines, width in _by_distance(along)]
     return areas(shapely.intersection(shapely.union_all(near), region)) if near else MultiPolygon()
 
 
@@ -64,9 +64,10 @@ def standing(net: BaseGeometry, keep_off: KeepOff, share: float = DISC_SHARE) ->
             centre may pass the edge by as much, straight over the edge and not round its ends.
         share: of the area of a disc that may be lost to its chords.
     """
-    beyond = [_strip_over(lines, -d, share) for lines, d in keep_off if d < 0.0 and not lines.is_empty]
+    edges = _by_distance(keep_off)
+    beyond = [_strip_over(lines, -d, share) for lines, d in edges if d < 0.0]
     region = shapely.union_all([net, *beyond]) if beyond else net
-    barred = [grown(joined(lines), d, share) for lines, d in keep_off if d > 0.0 and not lines.is_empty]
+    barred = [grown(lines, d, share) for lines, d in edges if d > 0.0]
     return areas(shapely.difference(region, shapely.union_all(barred)) if barred else region)
 
 
@@ -145,11 +146,18 @@ def _shared_out(
     return near, list(areas(shapely.difference(place, MultiPolygon(near))).geoms)
 
 
+def _by_distance(edges: Sequence[tuple[BaseGeometry, float]]) -> list[tuple[BaseGeometry, float]]:
+    """Edges of one distance as one set of lines: grown at once, they need no union after."""
+    groups: dict[float, list[BaseGeometry]] = {}
+    for lines, distance in edges:
+        if not lines.is_empty:
+            groups.setdefault(distance, []).append(lines)
+    return [(joined(GeometryCollection(few)), distance) for distance, few in groups.items()]
+
+
 def joined(lines: BaseGeometry) -> BaseGeometry:
     """Lines joined end to end, so that growing makes no caps between neighbours."""
     parts = shapely.get_parts(shapely.get_parts(lines))
-    if len(parts) < 2 or shapely.get_dimensions(lines) != 1:
-        return lines
     return shapely.line_merge(MultiLineString(list(parts)))
 
 
@@ -165,7 +173,7 @@ def _solid(region: BaseGeometry) -> list[Polygon]:
 
 def _strip_over(lines: BaseGeometry, by_m: float, share: float) -> BaseGeometry:
     """A strip on both sides of lines that ends square, not round, at their ends."""
-    return shapely.buffer(joined(lines), by_m, quad_segs=quarter_chords(share), cap_style="flat")
+    return shapely.buffer(lines, by_m, quad_segs=quarter_chords(share), cap_style="flat")
 
 
 def _not_negative(length_m: float) -> float:

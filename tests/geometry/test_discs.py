@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pyclipper
 import pytest
 import shapely
 from geometry.outlines import garage, garage_cutouts, patio, patio_posts, star
@@ -23,7 +24,10 @@ INCH = 1 / 12
 
 def all_walls(floor: Subtraction, gap: float) -> list[tuple[shapely.MultiLineString, float]]:
     """Every edge of a floor as a wall."""
-    edges = [*floor.all_side_lines(), *(floor.cutout_lines(k) for k in range(len(floor.cutouts)))]
+    edges = [
+        *floor.edge_lines()[: len(floor.outline)],
+        *(floor.cutout_lines(k) for k in range(len(floor.cutouts))),
+    ]
     return [(edge, gap) for edge in edges]
 
 
@@ -70,7 +74,7 @@ def test_square_with_walls_all_round(r: float, g: float) -> None:
 def test_inside_right_angle_leaves_its_corner() -> None:
     """One inside right angle leaves r²(1 - π/4) beyond the gap strips (closed form)."""
     floor = subtract(Ring.rectangle((0, 0), 8, 8), [])
-    sides = floor.all_side_lines()
+    sides = floor.edge_lines()[: len(floor.outline)]
     r, g = 0.5, 0.1
     _, cut = discs.reach(floor.net, r, [(sides[0], g), (sides[1], g)], [(sides[2], r), (sides[3], r)])
     left = 64 - cut.area
@@ -146,7 +150,9 @@ def test_open_floor_is_cut_to_its_edge_where_the_overhang_allows(over: float) ->
     """
     r = 0.5
     floor = subtract(Ring.rectangle((2, 2), 4, 4), [])
-    stand, cut = discs.reach(floor.net, r, [], [(line, over) for line in floor.all_side_lines()])
+    stand, cut = discs.reach(
+        floor.net, r, [], [(line, over) for line in floor.edge_lines()[: len(floor.outline)]]
+    )
     k = max(0.0, r - over)
     grid = (np.arange(2000) + 0.5) / 2000 * k
     x, y = np.meshgrid(grid, grid)
@@ -158,7 +164,7 @@ def test_open_floor_is_cut_to_its_edge_where_the_overhang_allows(over: float) ->
 def test_large_overhang_makes_no_strip_outside() -> None:
     """A room too narrow for the head stays uncut, however far the head may hang over its open end."""
     floor = subtract(Ring.rectangle((0, 0), 0.8, 4), [])
-    sides = floor.all_side_lines()
+    sides = floor.edge_lines()[: len(floor.outline)]
     stand, cut = discs.reach(
         floor.net, 0.5, [(sides[1], 0.0), (sides[3], 0.0)], [(sides[0], 0.45), (sides[2], 0.45)]
     )
@@ -168,7 +174,7 @@ def test_large_overhang_makes_no_strip_outside() -> None:
 def test_overhang_past_the_radius_goes_straight_over_its_side_only() -> None:
     """The centre may pass an open side by o - r straight over it, and not round the end of the wall."""
     floor = subtract(Ring.rectangle((0, 0), 4, 4), [])
-    sides = floor.all_side_lines()
+    sides = floor.edge_lines()[: len(floor.outline)]
     stand, _ = discs.reach(floor.net, 0.5, [(side, 0.0) for side in sides[1:]], [(sides[0], 0.7)])
     assert stand.area == pytest.approx(3.0 * (3.5 + 0.2), abs=0.02)
     x0, y0, x1, _ = stand.bounds
@@ -179,7 +185,7 @@ def test_overhang_past_the_radius_goes_straight_over_its_side_only() -> None:
 def test_wall_may_have_its_own_gap() -> None:
     """Each edge keeps its own gap."""
     floor = subtract(Ring.rectangle((2, 2), 4, 4), [])
-    sides = floor.all_side_lines()
+    sides = floor.edge_lines()[: len(floor.outline)]
     stand, _ = discs.reach(floor.net, 0.5, list(zip(sides, (0.0, 0.1, 0.2, 0.3), strict=True)))
     assert stand.bounds == pytest.approx((0.8, 0.5, 3.4, 3.3))
 
@@ -189,7 +195,7 @@ def two_rooms(neck: float) -> tuple[Subtraction, MultiPolygon, MultiPolygon]:
     h = neck / 2
     right = [(3, 1.5 - h), (4, 1.5 - h), (4, 0), (7, 0), (7, 3), (4, 3), (4, 1.5 + h), (3, 1.5 + h)]
     floor = subtract(Ring([(0, 0), (3, 0), *right, (3, 3), (0, 3)]), [])
-    edges = floor.all_side_lines()
+    edges = floor.edge_lines()[: len(floor.outline)]
     stand = discs.standing(floor.net, [(e, 0.25) for e in edges])
     return floor, stand, discs.standing(floor.net, [(e, 0.3) for e in edges])
 
@@ -248,3 +254,29 @@ def test_cut_lies_on_the_floor_and_grows_with_smaller_heads(seed: int, r: float,
         assert shapely.distance(cut, floor.net.boundary) >= g - 3e-4 * (r + g)
     _, more = discs.reach(floor.net, 0.6 * r, all_walls(floor, g))
     assert more.area >= cut.area * (1 - 1e-4)
+
+
+def test_edges_given_singly_or_together_are_the_same() -> None:
+    """Walls given one by one, as one line or as rings make the same floor out of reach."""
+    floor = subtract(star(12, 3), [Ring.rectangle((0, 0), 2, 1)])
+    _, singly = discs.reach(floor.net, 0.3, all_walls(floor, 0.05))
+    _, together = discs.reach(floor.net, 0.3, [(floor.net.boundary, 0.05)])
+    rings = [(ring, 0.05) for ring in shapely.get_rings(shapely.get_parts(floor.net))]
+    _, by_ring = discs.reach(floor.net, 0.3, rings)
+    assert singly.area == pytest.approx(together.area, rel=1e-6)
+    assert singly.area == pytest.approx(by_ring.area, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_walled_floor_agrees_with_integer_offsetting(seed: int) -> None:
+    """What a head cuts of a walled room is the room offset in by gap and radius, then out by radius."""
+    steps, r, g = 1e6, 0.35, 0.08
+    ring = star(10, seed)
+    floor = subtract(ring, [])
+    _, cut = discs.reach(floor.net, r, all_walls(floor, g))
+    paths = [[(int(x), int(y)) for x, y in np.rint(ring.points * steps)]]
+    for by in (-(r + g), r):
+        offset = pyclipper.PyclipperOffset(2.0, 1e-6 * steps)
+        offset.AddPaths(paths, pyclipper.JT_ROUND, pyclipper.ET_CLOSEDPOLYGON)
+        paths = offset.Execute(by * steps)
+    assert cut.area == pytest.approx(sum(map(pyclipper.Area, paths)) / steps**2, rel=1e-4)

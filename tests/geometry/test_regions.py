@@ -233,9 +233,17 @@ def test_lines_run_along_the_edges_they_are_named_for() -> None:
     assert sum(line.length for line in lines) == pytest.approx(result.net.length, rel=1e-9)
     boundary = result.net.boundary
     assert all(line.is_empty or boundary.buffer(1e-9).covers(line) for line in lines)
-    assert [g.wkt for g in result.all_side_lines()] == [g.wkt for g in lines[:6]] or all(
-        shapely.equals(a, b) for a, b in zip(result.all_side_lines(), lines, strict=False)
-    )
+    assert all(shapely.equals(a, b) for a, b in zip(result.edge_lines(), lines, strict=True))
+
+
+def test_edges_of_one_group_are_joined_end_to_end() -> None:
+    """Two sides next to each other make one line, also over the first corner; negative groups are left out."""
+    result = subtract(patio(), [*patio_posts(), Ring.circle((19, 18), 2)])
+    group = np.array([0, 1, 1, -1, -1, 0, 1, -1, -1])
+    ends, middle = result.joined_edges(group)
+    assert len(ends.geoms) == 1
+    assert len(middle.geoms) == 2
+    assert ends.length == pytest.approx(result.side_lines(0).length + result.side_lines(5).length)
 
 
 def test_contains_takes_arcs_exactly() -> None:
