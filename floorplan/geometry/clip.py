@@ -223,6 +223,7 @@ def _on_floor(stretches: tuple[_Spans, Floats], floor: Subtraction, *, keep_edge
     inside = floor.contains(middle)
     if keep_edges:
         edge = shapely.boundary(floor.net)
+        shapely.prepare(edge)
         inside |= shapely.dwithin(edge, shapely.points(middle), BOUNDARY_M)
     return owner[inside], low[inside], high[inside]
 

@@ -65,15 +65,34 @@ class Subtraction:
         """Which of (k, 2) points lie on the floor left, (k,), arcs exact; on its boundary either may come."""
         inside = np.asarray(shapely.contains_xy(self.net, points[:, 0], points[:, 1]), dtype=np.bool_)
         edges = shapely.boundary(self.net)
+        shapely.prepare(edges)
         doubtful = np.flatnonzero(shapely.dwithin(edges, shapely.points(points), 2.0 * self.tolerance_m))
         for k in doubtful:
             at = points[k : k + 1]
             inside[k] = self.outline.contains(at)[0] and not any(c.contains(at)[0] for c in self.cutouts)
         return inside
 
-    def all_side_lines(self) -> list[MultiLineString]:
-        """As `side_lines`, for every side of the outline at once: outlines can have very many."""
-        return self._edges.by_side(len(self.side_lengths_m))
+    def edge_lines(self) -> list[MultiLineString]:
+        """The part of every edge that bounds floor: of each side of the outline, then of each cut-out.
+
+        In one pass, because outlines can have very many sides.
+        """
+        count = len(self.outline) + len(self.cutouts)
+        return self._edges.by_key(self._numbers(), count)
+
+    def joined_edges(self, group: Ints) -> list[MultiLineString]:
+        """Edges of one group as one value, joined end to end; negative numbers are left out.
+
+        Args:
+            group: (sides + cut-outs,) number of the group of each edge, in the order of `edge_lines`.
+        """
+        count = int(group.max(initial=-1)) + 1
+        return self._edges.by_key(group[self._numbers()], count)
+
+    def _numbers(self) -> Ints:
+        """The edge, in the order of `edge_lines`, that each edge of the polygon belongs to."""
+        ring, side = self._edges.ring, self._edges.side
+        return np.where(ring == 0, side, len(self.outline) + ring - 1)
 
     def cutout_lines(self, k: int) -> MultiLineString:
         """The part of cut-out k that bounds floor, arcs as chords."""
@@ -98,22 +117,22 @@ class _Edges:
         parts = [line for line in shapely.get_parts(merged) if not line.is_empty]
         return MultiLineString(parts)
 
-    def by_side(self, count: int) -> list[MultiLineString]:
-        """The lines of every side of ring 0, in one pass over the edges."""
+    def by_key(self, key: Ints, count: int) -> list[MultiLineString]:
+        """The lines of every key from 0 up to `count`, in one pass over the edges."""
         result = np.full(count, MultiLineString(), dtype=object)
-        mine = np.flatnonzero(self.ring == 0)
+        mine = np.flatnonzero(key >= 0)
         if not len(mine):
             return list(result)
-        starts, ends, side = self.starts[mine], self.ends[mine], self.side[mine]
+        starts, ends, key = self.starts[mine], self.ends[mine], key[mine]
         new = np.ones(len(mine), dtype=np.bool_)
-        new[1:] = (side[1:] != side[:-1]) | (starts[1:] != ends[:-1]).any(axis=1)
+        new[1:] = (key[1:] != key[:-1]) | (starts[1:] != ends[:-1]).any(axis=1)
         run = np.cumsum(new) - 1
         last = np.append(np.flatnonzero(new)[1:] - 1, len(mine) - 1)
         at = np.insert(starts, last + 1, ends[last], axis=0)
         lines = np.asarray(shapely.linestrings(at, indices=np.insert(run, last + 1, run[last])))
-        order = np.argsort(side[last], kind="stable")
-        shapely.multilinestrings(lines[order], indices=side[last][order], out=result)
-        # A ring of the polygon may begin in the middle of a side.
+        order = np.argsort(key[last], kind="stable")
+        shapely.multilinestrings(lines[order], indices=key[last][order], out=result)
+        # A ring of the polygon may begin in the middle of a run.
         for i in np.flatnonzero(shapely.get_num_geometries(result) > 1):
             result[i] = MultiLineString(list(shapely.get_parts(shapely.line_merge(result[i]))))
         return list(result)

@@ -24,16 +24,22 @@ def measure_edges(
     shape: SolvedShape, placed: Sequence[Placed], floor: Subtraction, kinds: Mapping[str, EdgeKind]
 ) -> tuple[Edge, ...]:
     """Every side in the user's order, then every copy of every cut-out."""
-    return (*_side_edges(shape, floor, kinds), *_cutout_edges(placed, floor, kinds))
+    lines = floor.edge_lines()
+    sides = _side_edges(shape, floor, kinds, lines)
+    return (*sides, *_cutout_edges(placed, floor, kinds, lines[len(shape.sides) :]))
 
 
-def _side_edges(shape: SolvedShape, floor: Subtraction, kinds: Mapping[str, EdgeKind]) -> Iterable[Edge]:
+def _side_edges(
+    shape: SolvedShape, floor: Subtraction, kinds: Mapping[str, EdgeKind], lines: Sequence[MultiLineString]
+) -> Iterable[Edge]:
     ring = shape.ring
     chords, bulges = ring.chords_m, ring.bulges
     radii = [arcs.radius_m(c, b) if b else 0.0 for c, b in zip(chords.tolist(), bulges.tolist(), strict=True)]
+    following = (*shape.labels[1:], shape.labels[0])
+    known = {name: (kind.name, kind.hand_grind, kind.mask) for name, kind in kinds.items()}
     rows = zip(
         floor.side_lengths_m.tolist(),
-        floor.all_side_lines(),
+        lines[: len(shape.sides)],
         chords.tolist(),
         np.abs(0.5 * chords * bulges).tolist(),
         radii,
@@ -41,16 +47,16 @@ def _side_edges(shape: SolvedShape, floor: Subtraction, kinds: Mapping[str, Edge
         ring.side_lengths_m.tolist(),
         strict=True,
     )
-    for i, (length, lines, chord, rise, radius, bulge, whole) in enumerate(rows):
-        kind = kinds[shape.sides[i].kind]
+    for i, (length, line, chord, rise, radius, bulge, whole) in enumerate(rows):
+        name, hand_grind, mask = known[shape.sides[i].kind]
         yield Edge(
-            label=shape.side_label(i),
-            kind=kind.name,
+            label=f"{shape.labels[i]}-{following[i]}",
+            kind=name,
             length_m=length,
-            hand_grind=kind.hand_grind,
-            mask=kind.mask,
+            hand_grind=hand_grind,
+            mask=mask,
             side=i,
-            lines=lines,
+            lines=line,
             chord_m=chord,
             rise_m=rise,
             radius_m=radius,
@@ -60,7 +66,10 @@ def _side_edges(shape: SolvedShape, floor: Subtraction, kinds: Mapping[str, Edge
 
 
 def _cutout_edges(
-    placed: Sequence[Placed], floor: Subtraction, kinds: Mapping[str, EdgeKind]
+    placed: Sequence[Placed],
+    floor: Subtraction,
+    kinds: Mapping[str, EdgeKind],
+    lines: Sequence[MultiLineString],
 ) -> Iterable[Edge]:
     for k, copy in enumerate(placed):
         kind = kinds[copy.cutout.kind]
@@ -71,7 +80,7 @@ def _cutout_edges(
             hand_grind=kind.hand_grind,
             mask=kind.mask,
             cutout=k,
-            lines=floor.cutout_lines(k),
+            lines=lines[k],
         )
 
 

@@ -111,7 +111,7 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
     if faults:
         raise PlanError(faults)
     reach = measure_reach(
-        floor.net,
+        floor,
         edges,
         grinder=plan.grinder,
         kinds=plan.edge_kinds,
@@ -192,7 +192,7 @@ def _regions(m: _Measured) -> Regions:
 def _corners(shape: SolvedShape) -> tuple[SolvedCorner, ...]:
     std = shape.std_m or (0.0,) * len(shape.labels)
     rows = zip(shape.labels, shape.ring.points.tolist(), std, strict=True)
-    return tuple(SolvedCorner(label=label, x_m=x, y_m=y, std_m=s) for label, (x, y), s in rows)
+    return tuple([SolvedCorner(label=label, x_m=x, y_m=y, std_m=s) for label, (x, y), s in rows])
 
 
 def _notices(m: _Measured, plan: Plan, figures: Figures) -> Iterator[Notice]:

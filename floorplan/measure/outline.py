@@ -7,7 +7,6 @@ corners alone enclose nothing (two corners and an arc), the listing is read as c
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Sequence
 from typing import Final
@@ -16,6 +15,7 @@ import numpy as np
 
 from ..errors import Fault, Notice, Place, PlanError
 from ..geometry import arcs
+from ..geometry.arcs import Floats
 from ..geometry.crossings import Crossing, Meeting, crossings
 from ..geometry.rings import Ring
 from ..geometry.tolerance import HALF_CIRCLE_SLACK, SNAP_M
@@ -53,15 +53,16 @@ def solve_outline(
     Raises:
         PlanError: too few corners, a corner twice, an arc that cannot be, an outline that meets itself.
     """
-    faults = [*_corner_faults(shape, whose, place), *_label_faults(shape, whose)]
+    at = np.array([(corner.at.x.m, corner.at.y.m) for corner in shape.corners]).reshape(-1, 2)
+    faults = [*_corner_faults(shape, at, whose, place), *_label_faults(shape, whose)]
     if not faults:
-        faults = [*_length_faults(shape, whose), *_arc_faults(shape, figures)]
+        faults = [*_length_faults(shape, at, whose), *_arc_faults(shape, at, figures, whose)]
     if faults:
         raise PlanError(faults)
-    if _is_flat(shape):
+    if len(at) < 3 and not _bulges(shape, at).any():
         said = f"{whose}: the outline goes there and back and encloses no floor"
         raise PlanError(fault("outline-thin", said, _side_place(shape, 0), "give the rise of its arcs"))
-    ring, *others = _rings(shape)
+    ring, *others = _rings(shape, at)
     labels = tuple(corner.label for corner in shape.corners)
     met = crossings(ring)
     if met:
@@ -93,31 +94,27 @@ def _name(shape: OutlineShape, i: int) -> str:
     return f"{shape.corners[i].label}-{shape.corners[(i + 1) % n].label}"
 
 
-def _points(shape: OutlineShape) -> list[tuple[float, float]]:
-    return [(corner.at.x.m, corner.at.y.m) for corner in shape.corners]
-
-
 def _is_bent(shape: OutlineShape) -> bool:
     return any(side.arc is not None for side in shape.sides) or any(shape.exact_bulges)
 
 
-def _corner_faults(shape: OutlineShape, whose: str, place: Place | None) -> list[Fault]:
+def _corner_faults(shape: OutlineShape, at: Floats, whose: str, place: Place | None) -> list[Fault]:
     """Too few corners, or one that lies nowhere on earth."""
     n, least = len(shape.corners), 2 if _is_bent(shape) else 3
     if n < least:
         where = _place(shape.corners[0]) if n else place
         said = f"{whose}: the outline has {n} corner{'' if n == 1 else 's'} and encloses no floor"
         return [fault("corners-few", said, where, "give at least three corners, or two and an arc side")]
+    far = np.flatnonzero(~(np.abs(at) <= LARGEST_COORDINATE_M).all(axis=1))
     return [
         fault(
             "corner-far",
-            f"{whose}: corner {corner.label} lies too far from the origin to be measured",
-            _place(corner),
+            f"{whose}: corner {shape.corners[i].label} lies too far from the origin to be measured",
+            _place(shape.corners[i]),
             "shift the coordinates so that one corner is near 0, 0",
         )
-        for corner, xy in zip(shape.corners, _points(shape), strict=True)
-        if not all(math.isfinite(v) and abs(v) <= LARGEST_COORDINATE_M for v in xy)
-    ][:MOST_FAULTS]
+        for i in far[:MOST_FAULTS]
+    ]
 
 
 def _label_faults(shape: OutlineShape, whose: str) -> list[Fault]:
@@ -133,11 +130,10 @@ def _label_faults(shape: OutlineShape, whose: str) -> list[Fault]:
     return faults[:MOST_FAULTS]
 
 
-def _length_faults(shape: OutlineShape, whose: str) -> list[Fault]:
+def _length_faults(shape: OutlineShape, at: Floats, whose: str) -> list[Fault]:
     """Sides without length: a corner typed twice running."""
-    points = np.array(_points(shape))
-    n = len(points)
-    short = np.flatnonzero(np.hypot(*(np.roll(points, -1, axis=0) - points).T) <= SAME_POINT_M)
+    n = len(at)
+    short = np.flatnonzero(_chords_m(at) <= SAME_POINT_M)
     faults = []
     for i in short[:MOST_FAULTS]:
         one, two = shape.corners[i], shape.corners[(i + 1) % n]
@@ -149,26 +145,26 @@ def _length_faults(shape: OutlineShape, whose: str) -> list[Fault]:
     return faults
 
 
-def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
+def _arc_faults(shape: OutlineShape, at: Floats, figures: Figures, whose: str) -> list[Fault]:
     if shape.exact_bulges:
         return []
     faults = []
-    points = _points(shape)
+    chords = _chords_m(at)
     for i, side in enumerate(shape.sides):
         if side.arc is None:
             continue
-        chord = math.dist(points[i], points[(i + 1) % len(points)])
+        chord = float(chords[i])
         size = side.arc.rise or side.arc.radius
         if size is None or not size.m > 0.0:
-            said = f"side {_name(shape, i)}: the arc needs a rise or a radius above 0"
+            said = f"{whose}: side {_name(shape, i)}: the arc needs a rise or a radius above 0"
             faults.append(fault("arc-size", said, _side_place(shape, i)))
         elif (side.arc.rise or side.arc.major) and size.m > STEEPEST * chord:
-            said = f"side {_name(shape, i)}: the arc rises more than {STEEPEST} times its chord"
+            said = f"{whose}: side {_name(shape, i)}: the arc rises more than {STEEPEST} times its chord"
             faults.append(fault("arc-size", said, _side_place(shape, i), "look at the unit of the arc"))
         elif side.arc.radius and size.m < chord / 2.0 * (1.0 - HALF_CIRCLE_SLACK):
             said = (
-                f"side {_name(shape, i)}: an arc of radius {figures.length(size.m)} does not reach across its"
-                f" chord of {figures.length(chord)}"
+                f"{whose}: side {_name(shape, i)}: an arc of radius {figures.length(size.m)} does not reach"
+                f" across its chord of {figures.length(chord)}"
             )
             hint = (
                 f"the radius must be at least half the chord, {figures.length(chord / 2.0)}; or give the rise"
@@ -177,50 +173,43 @@ def _arc_faults(shape: OutlineShape, figures: Figures) -> list[Fault]:
     return faults
 
 
-def _is_flat(shape: OutlineShape) -> bool:
-    """Two corners with no arc that rises between them."""
-    if len(shape.corners) > 2:
-        return False
-    points = _points(shape)
-    bulges = np.array(shape.exact_bulges) if shape.exact_bulges else _outward(shape, points)
-    return not _straightened(points, bulges).any()
+def _chords_m(at: Floats) -> Floats:
+    across = np.roll(at, -1, axis=0) - at
+    return np.hypot(across[:, 0], across[:, 1])
 
 
-def _rings(shape: OutlineShape) -> list[Ring]:
+def _rings(shape: OutlineShape, at: Floats) -> list[Ring]:
     """The readings of the corners that make sense, the likeliest first; at least one.
 
     With arcs, an outline can make sense read either way round: as the corners turn by themselves, or the
     other way, where the arcs hold more floor than the corners do.
     """
-    points = _points(shape)
-    if shape.exact_bulges:
-        return [Ring(points, _straightened(points, np.array(shape.exact_bulges)))]
-    out = _outward(shape, points)
-    if not out.any():
-        return [Ring(points)]
-    as_ccw, as_cw = Ring(points, out), Ring(points, -out)
+    out = _bulges(shape, at)
+    if shape.exact_bulges or not out.any():
+        return [Ring(at, out)]
+    as_ccw, as_cw = Ring(at, out), Ring(at, -out)
     readings = [(as_ccw, True), (as_cw, False)]
-    if not _runs_ccw(points):
+    if not _runs_ccw(at):
         readings.reverse()
     right = [ring for ring, ccw in readings if ring.is_ccw == ccw]
     sound = right if len(right) < 2 else [ring for ring in right if not crossings(ring)]
     return sound or right[:1] or [readings[0][0]]
 
 
-def _outward(shape: OutlineShape, points: Sequence[tuple[float, float]]) -> arcs.Floats:
-    """Bulges as they are on a counter-clockwise outline."""
-    bulges = np.zeros(len(points))
-    for i, side in enumerate(shape.sides):
-        if side.arc is not None:
-            bulges[i] = _bulge(side, math.dist(points[i], points[(i + 1) % len(points)]))
-    return _straightened(points, bulges)
+def _bulges(shape: OutlineShape, at: Floats) -> Floats:
+    """Exact bulges as given, others as they are on a counter-clockwise outline.
 
-
-def _straightened(points: Sequence[tuple[float, float]], bulges: arcs.Floats) -> arcs.Floats:
-    """Arcs that rise less than two points are told apart are straight sides."""
-    at = np.array(points)
-    rises = 0.5 * np.hypot(*(np.roll(at, -1, axis=0) - at).T) * np.abs(bulges)
-    return np.where(rises > SNAP_M, bulges, 0.0)
+    Arcs that rise less than two points are told apart are straight sides.
+    """
+    chords = _chords_m(at)
+    bulges = np.zeros(len(at))
+    if shape.exact_bulges:
+        bulges = np.array(shape.exact_bulges)
+    else:
+        for i, side in enumerate(shape.sides):
+            if side.arc is not None:
+                bulges[i] = _bulge(side, float(chords[i]))
+    return np.where(0.5 * chords * np.abs(bulges) > SNAP_M, bulges, 0.0)
 
 
 def _bulge(side: Side, chord_m: float) -> float:
@@ -234,10 +223,10 @@ def _bulge(side: Side, chord_m: float) -> float:
     return size if arc.bulge is Bulge.OUT else -size
 
 
-def _runs_ccw(points: Sequence[tuple[float, float]]) -> bool:
-    if len(points) < 3:
+def _runs_ccw(at: Floats) -> bool:
+    if len(at) < 3:
         return True
-    ring = Ring(points)
+    ring = Ring(at)
     return ring.signed_area_m2 >= -1e-12 * ring.perimeter_m**2
 
 
@@ -275,7 +264,7 @@ def _meeting_fault(crossing: Crossing, shape: OutlineShape, figures: Figures, wh
 
 def _check_arcs_in(shape: OutlineShape, ring: Ring, whose: str) -> None:
     """Refuse arcs into the floor that reach past all of it, so that the outline turns inside out."""
-    if np.all((ring.bulges > 0.0) == (_outward(shape, _points(shape)) > 0.0)) == ring.is_ccw:
+    if np.all((ring.bulges > 0.0) == (_bulges(shape, ring.points) > 0.0)) == ring.is_ccw:
         return
     i = next(i for i, side in enumerate(shape.sides) if side.arc is not None)
     said = f"{whose}: the arc of side {_name(shape, i)} takes away more than the corners enclose"

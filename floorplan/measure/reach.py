@@ -9,15 +9,17 @@ overall width of the machine can travel from it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
 import shapely
 from shapely import MultiLineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..geometry.discs import areas, cut_from, reached, standing, strip
+from ..geometry.regions import Subtraction
 from ..geometry.tolerance import DISC_SHARE, SPECK_M2
 from ..plan.model import EdgeKind, Grinder
 from .model import Edge
@@ -27,6 +29,9 @@ FINE_SHARE: Final = 2e-6
 
 FINE_BELOW_CORNERS: Final = 500
 """From this many corners on, the geometry's own share stands in: round corners cost time there."""
+
+DUST_M2: Final = 1e-9
+"""Two regions that should share an edge overlap or gape by less than this."""
 
 DOOR_M: Final = 1e-6
 """Travel that touches the side of the entry to within rounding comes in there."""
@@ -61,7 +66,7 @@ class Reach:
 
 
 def measure_reach(
-    net: MultiPolygon,
+    floor: Subtraction,
     edges: Sequence[Edge],
     *,
     grinder: Grinder,
@@ -72,33 +77,32 @@ def measure_reach(
     """Machine area, band and pockets of a floor.
 
     Args:
-        net: the floor, arcs as chords.
-        edges: all edges of it, with their lines.
+        floor: the floor left of the outline.
+        edges: all edges of it, in its order.
         grinder: head, overall width, gap, overhang, band.
         kinds: rows of the edge-kind table, which may carry a gap, overhang or band of their own.
         entry: where the machine comes in; None counts every part.
         entry_side: index of the side it comes in over, where the entry is a side.
     """
+    net = floor.net
     share = FINE_SHARE if len(edges) < FINE_BELOW_CORNERS else DISC_SHARE
-    stand = standing(net, _apart(edges, kinds, lambda kind: head_keep_off(grinder, kind)), share)
+    apart = _Apart(floor, [kinds[edge.kind] for edge in edges])
+    stand = standing(net, apart.by(lambda kind: head_keep_off(grinder, kind)), share)
     missing = MultiPolygon()
     if entry is not None:
-        door = None if entry_side is None else edges[entry_side]
-        rest = [edge for edge in edges if edge is not door]
-        travel = standing(net, _apart(rest, kinds, lambda kind: body_keep_off(grinder, kind)), share)
-        near: BaseGeometry = entry if door is None else door.lines
-        within = grinder.overall.m / 2.0 if door is None else DOOR_M
+        travel = standing(net, apart.by(lambda kind: body_keep_off(grinder, kind), but=entry_side), share)
+        near: BaseGeometry = entry if entry_side is None else edges[entry_side].lines
+        within = grinder.overall.m / 2.0 if entry_side is None else DOOR_M
         stand, missing = reached(stand, travel, near, within)
     machine = cut_from(stand, net, grinder.head.m / 2.0, share)
-    in_way = [edge for edge in edges if edge.hand_grind]
-    band = strip(net, _apart(in_way, kinds, lambda kind: (kind.band or grinder.band).m), share)
+    band = strip(net, apart.by(lambda kind: (kind.band or grinder.band).m, in_way=True), share)
     missed = shapely.difference(net, machine)
-    pockets = areas(shapely.difference(missed, band))
+    pockets = _solid(shapely.difference(missed, band))
     return Reach(
         machine=machine,
         band=band,
         pockets=pockets,
-        hand=areas(shapely.union(missed, band)),
+        hand=areas(shapely.union(band, pockets)) if len(pockets.geoms) else band,
         parts=_parts(stand),
         cut_off=_lost(missing, machine, net, grinder, share),
         missed_area_m2=missed.area,
@@ -130,19 +134,39 @@ def body_keep_off(grinder: Grinder, kind: EdgeKind) -> float:
     return grinder.overall.m / 2.0 if kind.hand_grind else head_keep_off(grinder, kind)
 
 
-def _apart(
-    edges: Iterable[Edge], kinds: Mapping[str, EdgeKind], distance_m: Callable[[EdgeKind], float]
-) -> list[tuple[MultiLineString, float]]:
-    """Lines of the edges with the distance of each, those of one distance together."""
-    distances = {name: distance_m(kind) for name, kind in kinds.items()}
-    groups: dict[float, list[BaseGeometry]] = {}
-    for edge in edges:
-        groups.setdefault(distances[edge.kind], []).append(edge.lines)
-    return [(_together(lines), distance) for distance, lines in groups.items()]
+class _Apart:
+    """The edges of a floor, sorted by a distance of their kinds."""
+
+    def __init__(self, floor: Subtraction, kinds: Sequence[EdgeKind]) -> None:
+        self.floor = floor
+        self.kinds = list({kind.name: kind for kind in kinds}.values())
+        number = {kind.name: k for k, kind in enumerate(self.kinds)}
+        self.kind = np.array([number[kind.name] for kind in kinds])
+
+    def by(
+        self, distance_m: Callable[[EdgeKind], float], *, in_way: bool = False, but: int | None = None
+    ) -> list[tuple[MultiLineString, float]]:
+        """Lines of the edges with the distance of each, those of one distance together.
+
+        Args:
+            distance_m: of a kind.
+            in_way: only edges in the machine's way.
+            but: an edge to leave out.
+        """
+        distances = [distance_m(kind) for kind in self.kinds if kind.hand_grind or not in_way]
+        known = sorted(set(distances))
+        groups = [
+            known.index(distance_m(kind)) if kind.hand_grind or not in_way else -1 for kind in self.kinds
+        ]
+        group = np.array(groups)[self.kind]
+        if but is not None:
+            group[but] = -1
+        return list(zip(self.floor.joined_edges(group), known, strict=False))
 
 
-def _together(lines: list[BaseGeometry]) -> MultiLineString:
-    return MultiLineString(list(shapely.get_parts(lines)))
+def _solid(region: BaseGeometry) -> MultiPolygon:
+    """The areas of a region without what rounding leaves along edges."""
+    return MultiPolygon([part for part in areas(region).geoms if part.area > DUST_M2])
 
 
 def _parts(region: MultiPolygon) -> tuple[Polygon, ...]:

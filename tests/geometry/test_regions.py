@@ -237,7 +237,7 @@ def test_lines_run_along_the_edges_they_are_named_for() -> None:
 
 
 def test_edges_of_one_group_are_joined_end_to_end() -> None:
-    """Two sides next to each other make one line, also over the first corner; negative groups are left out."""
+    """Sides next to each other make one line, also over the first corner; negative groups stay out."""
     result = subtract(patio(), [*patio_posts(), Ring.circle((19, 18), 2)])
     group = np.array([0, 1, 1, -1, -1, 0, 1, -1, -1])
     ends, middle = result.joined_edges(group)

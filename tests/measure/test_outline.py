@@ -200,7 +200,10 @@ def test_radius_shorter_than_half_the_chord_is_refused():
     shape = shapes.outline([(0, 0), (20, 0), (20, 10), (0, 10)], arcs={0: shapes.radius(9)})
     fault = only_fault(shapes.plan(shape))
     assert fault.code == "arc-radius-short"
-    assert fault.text == "side A-B: an arc of radius 9'-0\" does not reach across its chord of 20'-0\""
+    assert (
+        fault.text
+        == "slab Patio: side A-B: an arc of radius 9'-0\" does not reach across its chord of 20'-0\""
+    )
     assert fault.hint.startswith("the radius must be at least half the chord, 10'-0\"")
     assert fault.place is not None
     assert fault.place.line == 1
@@ -263,7 +266,7 @@ def test_arc_of_a_thousand_chords_is_refused():
     shape = shapes.outline([(0, 0), (4, 0), (4, 4), (0, 4)], arcs={0: shapes.rise(4001)})
     fault = only_fault(shapes.plan(shape))
     assert fault.code == "arc-size"
-    assert fault.text == "side A-B: the arc rises more than 1000 times its chord"
+    assert fault.text == "slab Patio: side A-B: the arc rises more than 1000 times its chord"
 
 
 def test_many_crossings_are_counted_not_listed():
