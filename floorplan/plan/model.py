@@ -16,6 +16,7 @@ from types import MappingProxyType
 from ..errors import Notice, Place
 from ..system.model import CoatingSystem
 from ..units.length import Length, UnitStyle
+from .model_work import Conditions, WorkSettings
 
 
 class Bulge(StrEnum):
@@ -516,6 +517,8 @@ class Plan:
     edge_kinds: Mapping[str, EdgeKind]
     ignore_below_m2: float
     sheet: SheetInfo = SheetInfo()
+    work: WorkSettings = field(default_factory=WorkSettings)
+    conditions: Conditions = field(default_factory=Conditions)
     path: str = field(default="", compare=False)
     notices: tuple[Notice, ...] = field(default=(), compare=False)
 

@@ -6,8 +6,11 @@ declare it in `KEYS`, and call its reader in `_plan`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
+from typing import Any
 
 from ..errors import PlanError
 from ..files.text import read_text
@@ -16,7 +19,7 @@ from ..system.reader import shipped
 from ..units.factors import SQFT_M2
 from ..units.length import UnitStyle
 from ..units.reading import read_area
-from . import table_edge_kinds, table_grinder, table_sheet, table_slab, table_steps
+from . import table_edge_kinds, table_grinder, table_sheet, table_slab, table_steps, table_work
 from .asked import Asked
 from .decimals import doubtful_decimals
 from .job import Job
@@ -25,6 +28,9 @@ from .model import Plan
 
 IGNORE_BELOW_SQFT = 1.0
 """Openings smaller than this are not deducted from the material area: common practice, no source."""
+
+Usual = Mapping[str, Mapping[str, Any]]
+NOTHING: Usual = MappingProxyType({})
 
 RULES = Keys(
     "rules",
@@ -64,6 +70,8 @@ KEYS = Keys(
         Key("rules", Holds.TABLE, "rules of measuring", keys=RULES),
         Key("grinder", Holds.TABLE, "the walk-behind grinder", keys=table_grinder.KEYS),
         Key("sheet", Holds.TABLE, "what the drawings say", keys=table_sheet.KEYS),
+        Key("work", Holds.TABLE, "the work plan", keys=table_work.WORK),
+        Key("conditions", Holds.TABLE, "the weather", keys=table_work.CONDITIONS),
         Key("slab", Holds.TABLES, "the slabs", required=True, keys=table_slab.KEYS),
         Key("steps", Holds.TABLES, "flights of steps", keys=table_steps.KEYS),
         Key("edge_kind", Holds.NAMED, "edge kinds of this plan", keys=table_edge_kinds.KEYS),
@@ -71,32 +79,55 @@ KEYS = Keys(
 )
 
 
-def load_plan(path: str | Path) -> Plan:
-    """The plan in a file.
+def load_plan(path: str | Path, *, usual: Usual = NOTHING, folders: Sequence[Path] = ()) -> Plan:
+    """The plan in a file; see `read_plan`.
 
     Raises:
         PlanError: the file cannot be read, or has faults.
     """
     text = read_text(path, error=PlanError)
-    return read_plan(text, str(path), Path(path).parent)
+    return read_plan(text, str(path), Path(path).parent, usual=usual, folders=folders)
 
 
-def read_plan(text: str, file: str = "-", beside: Path | None = None) -> Plan:
+def read_plan(
+    text: str,
+    file: str = "-",
+    beside: Path | None = None,
+    *,
+    usual: Usual = NOTHING,
+    folders: Sequence[Path] = (),
+) -> Plan:
     """The plan in a text.
 
     Args:
         text: TOML.
         file: name for faults and for a plan without a title; "-" is standard input.
         beside: the folder that files named by the plan lie in; None allows none.
+        usual: what a table takes where the plan says nothing, by table and key, as TOML gives it.
+        folders: where a coating system's file is looked for by its name when it is not shipped.
 
     Raises:
         PlanError: with every fault of the text.
     """
     document = read_toml(text, file, error=PlanError)
-    job = Job(file=file, beside=beside)
+    document = replace(document, values=_filled(document.values, usual))
+    job = Job(file=file, beside=beside, folders=tuple(folders))
     plan = _plan(job, Asked(document.table(job.faults), KEYS, job))
     job.faults.raise_if_any(PlanError)
     return plan
+
+
+def _filled(values: Mapping[str, Any], usual: Usual) -> dict[str, Any]:
+    """The plan's values with the usual ones where it has none."""
+    filled = dict(values)
+    for table, given in usual.items():
+        own = values.get(table, {})
+        if not isinstance(own, dict):
+            continue  # the reader says what is wrong with it
+        # The overall width belongs to the head: another head than the usual one has its own.
+        apart = {"overall"} if table == "grinder" and "head" in own else set()
+        filled[table] = {key: value for key, value in given.items() if key not in apart} | own
+    return filled
 
 
 def _plan(job: Job, top: Asked) -> Plan:
@@ -113,6 +144,8 @@ def _plan(job: Job, top: Asked) -> Plan:
         edge_kinds=job.edge_kinds,
         ignore_below_m2=_ignore_below_m2(top.table("rules")),
         sheet=job.sheet,
+        work=table_work.read_work(top.table("work")),
+        conditions=table_work.read_conditions(job, top.table("conditions")),
         path="" if job.file == "-" else job.file,
     )
     top.finish()
