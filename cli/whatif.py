@@ -86,7 +86,7 @@ def command(
     strict: bool,
 ) -> None:
     """Run the job again with one thing different, and show what that changes."""
-    from floorplan.order.changes import Change, changed_job, rows_between
+    from floorplan.order.changes import Change, changed_job, rows_between, zone_rows
     from floorplan.order.job import work_job
 
     firm = read_figures(firm_file, prices_file)
@@ -95,7 +95,10 @@ def command(
     priced = firm.money("labour", "rate") is not None
     base = work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=priced)
     change = Change(bigger=bigger, surface=surface, hotter_c=hotter, fewer=fewer, spare_kits=spare_kits)
-    rows = rows_between(base, changed_job(base, change, firm=firm, on_hand=on_hand), hotter_c=hotter)
+    changed = changed_job(base, change, firm=firm, on_hand=on_hand)
+    rows = rows_between(base, changed, hotter_c=hotter)
+    if (hotter or fewer) and not bigger:
+        rows += zone_rows(base, changed, hotter_c=hotter)
     if as_json:
         emit(json_text(changes_document(rows)))
         return

@@ -10,6 +10,8 @@ from decimal import Decimal
 from ..errors import DataFileError, Fault
 from ..measure.model import MeasuredFace, MeasuredJoint, SlabTakeoff, Takeoff
 from ..system.model import Coat
+from ..work.batches import spread_rate_m2_per_min
+from ..work.pours import pours
 from .firm import Firm
 from .job import WorkedJob, work_job
 from .rules import OnHand
@@ -207,6 +209,27 @@ def _pack_rows(old: WorkedJob, new: WorkedJob) -> list[Row]:
 
 def _clock(job: WorkedJob, day: int) -> float | None:
     return job.labour.clock_hours(day) if day < len(job.labour.people) else None
+
+
+def zone_rows(old: WorkedJob, new: WorkedJob, *, hotter_c: float = 0.0) -> tuple[Row, ...]:
+    """Zones of every coat, which a hotter day or a smaller crew makes smaller and so more.
+
+    Both jobs must be of the same floor: zones are cut out of its drawn regions.
+    """
+    counts = [_zones(old, None), _zones(new, hotter_c)]
+    return tuple(
+        Row(name=f"{name}, zones", kind="packs", old=counts[0].get(name), new=counts[1].get(name))
+        for name in counts[0]
+    )
+
+
+def _zones(job: WorkedJob, hotter_c: float | None) -> dict[str, float]:
+    people = max(1, job.labour.people[0] if job.labour.people else 1)
+    usual = [c.times.at_c for slab in job.takeoff.slabs for c in slab.slab.system.coats if c.times.at_c]
+    day = usual[0] + hotter_c if usual and hotter_c else None
+    rate = spread_rate_m2_per_min(people)
+    poured, _ = pours(job.takeoff, rate_m2_per_min=rate, people=people, temperature_c=day)
+    return {pour.layer: float(len(pour.zones)) for pour in poured}
 
 
 def _pail_rows(job: WorkedJob, hotter_c: float) -> list[Row]:

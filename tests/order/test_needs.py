@@ -231,6 +231,6 @@ def test_metric_list_is_written_in_metric() -> None:
 
 
 def test_film_is_listed_with_its_heights() -> None:
-    """Each kind of edge that is masked to a height says so, since the height decides the width of the film."""
+    """Each kind of edge that is masked to a height says so: it decides the width of the film."""
     how = order("patio").line("pre-taped film").how
     assert re.match(r"siding 31\.50 ft, \d+ in high, post 8\.47 ft, \d+ in high; film 39\.97 ft", how)

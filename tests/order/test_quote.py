@@ -17,7 +17,7 @@ from floorplan.api import pages
 from floorplan.drawing.marks import Text, walk
 from floorplan.drawing.quote_pages import compose_quote
 from floorplan.errors import DataFileError
-from floorplan.order.changes import Change, changed_job, pail_minutes, rows_between
+from floorplan.order.changes import Change, changed_job, pail_minutes, rows_between, zone_rows
 from floorplan.order.firm import Firm, Option
 from floorplan.order.firm_reader import load_firm, read_firm
 from floorplan.order.job import WorkedJob, work_job
@@ -266,3 +266,13 @@ def test_compare_a_plan_with_itself_changes_nothing() -> None:
     """No row differs."""
     job, _, _ = quoted()
     assert not [row for row in rows_between(job, job) if row.changed]
+
+
+def test_what_if_hotter_and_short_makes_more_zones() -> None:
+    """A coat is never poured in fewer zones on a hotter day with one person less, and the primer in more."""
+    job, _, _ = quoted()
+    short = changed_job(job, Change(fewer=1, hotter_c=10.0), firm=firm())
+    rows = {row.name: row for row in zone_rows(job, short, hotter_c=10.0)}
+    assert rows["primer, zones"].old == 2
+    assert all(row.new is not None and row.old is not None and row.new >= row.old for row in rows.values())
+    assert float(rows["primer, zones"].new or 0) > 2
