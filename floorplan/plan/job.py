@@ -28,6 +28,7 @@ class Job:
     Attributes:
         file: the plan as the user named it.
         beside: the folder of the plan; None when it was not read from a folder.
+        folders: where systems of the user's own are looked for by name.
         units: how bare numbers are read.
         edge_kinds: shipped rows with the plan's overrides.
         sheet: what the plan says of its sheets.
@@ -37,6 +38,7 @@ class Job:
 
     file: str
     beside: Path | None
+    folders: tuple[Path, ...] = ()
     units: UnitStyle = UnitStyle.FT_IN
     edge_kinds: Mapping[str, EdgeKind] = field(default_factory=lambda: SHIPPED)
     sheet: SheetInfo = field(default_factory=SheetInfo)

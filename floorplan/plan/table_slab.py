@@ -154,7 +154,7 @@ def _system(job: Job, asked: Asked, default: Cell | None, slab: str) -> CoatingS
     if is_path and asked.path_beside(cell, "system") is None:
         return load_system(DEFAULT_SYSTEM)
     try:
-        return load_system(name, job.beside)
+        return load_system(name, job.beside, job.folders)
     except DataFileError as problem:
         _pass_on(job, problem, cell.place)
         return load_system(DEFAULT_SYSTEM)

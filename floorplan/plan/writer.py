@@ -36,6 +36,7 @@ from .table_grinder import default_grinder
 from .table_sheet import north_text
 from .toml_text import block, key, length, listed, number, pairs, quoted
 from .write_shapes import outline_block, spot, write_shape
+from .write_work import write_conditions, write_work
 
 _FLAGS = ("hand_grind", "mask", "brush", "face", "drop")
 _LENGTHS = ("gap", "overhang", "band", "mask_height")
@@ -53,6 +54,8 @@ def write_plan(plan: Plan, notes: Iterable[str] = ()) -> str:
         _top(plan),
         _grinder(plan.grinder),
         _sheet(plan.sheet),
+        write_work(plan.work),
+        write_conditions(plan.conditions),
         *_edge_kinds(plan),
         *(part for slab in plan.slabs for part in _slab(slab, plan)),
         *map(_steps, plan.steps),

@@ -153,11 +153,6 @@ CASES = {
         "corner B: no length stands after turn left 60",
         "add the length, or ? where it is to be found from closing",
     ),
-    "walk-first-direction": (
-        walk("«A turn left 90, 10'»", "B up 5'", "C left 10'"),
-        "slab Slab 1: the first side has nothing to turn from",
-        "give the first side a direction: right, left, up, down, or a bearing as N 35 E",
-    ),
     "corner-label-repeated/walk": (
         walk("A right 10'", "«A up 5'»", "C left 10'"),
         "slab Slab 1: two corners are called A",
@@ -539,6 +534,11 @@ CASES = {
         SLAB + '[[steps]]\nwidth = "5\'"\ntreads = «0»\ntread = "11 in"\nriser = "7 in"\n',
         "treads is 0; 1 to 200 is wanted",
         "",
+    ),
+    "reading-short": (
+        SLAB + '«[conditions]»\nair = "72 F"\n',
+        "[conditions] has a reading without both air and humidity, so no dew point can be told",
+        'add air = "72 F" and humidity = "65 %"',
     ),
     "key-missing/slab": ('title = "x"\n', "slab is missing", "add a line slab = …"),
 }

@@ -231,6 +231,45 @@ def test_logo_stays_beside_the_plan(tmp_path: Path) -> None:
         read_plan(SMALL + '[sheet]\nlogo = "../logo.svg"\n', "p", tmp_path)
 
 
+# What the firm usually has
+
+FIRM = {
+    "grinder": {"head": "25 in", "overall": "30 in", "gap": "3 in"},
+    "rules": {"ignore_below": "4 sq ft"},
+    "sheet": {"firm": "Quarry Row Floors", "address": ["3 Quarry Row"]},
+}
+
+
+def test_usual_values_stand_where_the_plan_says_nothing() -> None:
+    """Tables and keys that the plan leaves out are the firm's; what it says goes first."""
+    plan = read_plan(SMALL + '[grinder]\ngap = "1 in"\n[sheet]\nfirm = "Own"\n', usual=FIRM)
+    inches = [plan.grinder.head, plan.grinder.overall, plan.grinder.gap, plan.grinder.band]
+    assert [length.m / INCH_M for length in inches] == pytest.approx([25, 30, 1, 6])
+    assert plan.ignore_below_m2 == pytest.approx(4 * 0.09290304)
+    assert (plan.sheet.firm, plan.sheet.address) == ("Own", ("3 Quarry Row",))
+
+
+def test_usual_overall_width_belongs_to_the_usual_head() -> None:
+    """A plan with another head does not take the width of the firm's machine."""
+    plan = read_plan(SMALL + '[grinder]\nhead = "36 in"\n', usual=FIRM)
+    assert plan.grinder.overall.m == pytest.approx(40 * INCH_M)
+    assert plan.grinder.gap.m == pytest.approx(3 * INCH_M)
+
+
+def test_usual_values_do_not_hide_faults() -> None:
+    """A table of the wrong kind is still told."""
+    with pytest.raises(PlanError, match="grinder is a number; a table is wanted"):
+        read_plan("grinder = 3\n" + SMALL, usual=FIRM)
+
+
+def test_system_from_the_users_folder(tmp_path: Path) -> None:
+    """A name that is not shipped is looked for in the folders given."""
+    shipped = Path(__file__).parents[2] / "floorplan" / "system" / "data" / "clear-seal.toml"
+    (tmp_path / "ours.toml").write_text('name = "ours"\n' + shipped.read_text())
+    plan = read_plan(SMALL + 'system = "ours"\n', folders=[tmp_path])
+    assert plan.slabs[0].system.name == "ours"
+
+
 # The declaration
 
 

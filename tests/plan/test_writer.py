@@ -403,6 +403,35 @@ def test_system_file_is_written_by_its_path(tmp_path: Path) -> None:
     assert 'system = "shop/seal.toml"' in write_plan(plan).replace("  ", " ")
 
 
+WORK = """
+[work]
+start = "2027-05-04 07:30"
+crew = 4
+hours = "06:00 - 15:00"
+temperature = "85 F"
+spread = "30 sq ft/min"
+
+[conditions]
+air = "72.5 F"
+surface = "21 C"
+humidity = "65.5 %"
+wind = "8 mph"
+forecast = '''
+2027-05-04 13:00 | 72 F | 65 % | wind 8 mph | rain 20 %
+2027-05-04 14:00 | 23.5 C | 61 % | surface 90 F | wind 3.5 m/s
+'''
+"""
+
+
+def test_work_and_weather_read_back_the_same() -> None:
+    """Hours and forecast survive, in the units that they were typed in where these are tidy."""
+    plan = read_plan(starter("rectangle") + WORK)
+    text = write_plan(plan)
+    assert read_plan(text) == plan
+    for typed in ('"85 F"', '"30 sq ft/min"', "06:00 - 15:00", "65.5 %", "8 mph", "rain 20 %", "| 72 F"):
+        assert typed in text
+
+
 def test_blank_kind_is_in_the_way() -> None:
     """What a new kind starts from has the plan's caution in it."""
     assert blank("hedge") == EdgeKind(name="hedge", hand_grind=True, mask=True, brush=True)
