@@ -26,7 +26,7 @@ from .tolerance import FLAT_M
 _Area: TypeAlias = Polygon | MultiPolygon
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Subtraction:
     """What is left of an outline, and what each cut-out took.
 
