@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .plan.model import Plan
-from .plan.reader import load_plan, read_plan
+from .plan.reader import NOTHING, Usual, load_plan, read_plan
 
 if TYPE_CHECKING:
     from .drawing.marks import Page
@@ -14,22 +15,42 @@ if TYPE_CHECKING:
     from .order.model import MaterialList
 
 
-def load(path: str | Path) -> Plan:
+def load(path: str | Path, *, usual: Usual = NOTHING, folders: Sequence[Path] = ()) -> Plan:
     """The plan in a file, with everything that it names beside it.
+
+    Args:
+        path: of the plan.
+        usual: what a table takes where the plan says nothing, by table and key: `Firm.usual`.
+        folders: where coating systems of the user's own are looked for by name.
 
     Raises:
         FloorplanError: every fault of the file, with line and cure.
     """
-    return load_plan(Path(path))
+    return load_plan(Path(path), usual=usual, folders=folders)
 
 
-def read(text: str, *, name: str = "-", beside: str | Path | None = None) -> Plan:
+def read(
+    text: str,
+    *,
+    name: str = "-",
+    beside: str | Path | None = None,
+    usual: Usual = NOTHING,
+    folders: Sequence[Path] = (),
+) -> Plan:
     """The plan in a text; `beside` is the folder where files that it names are looked for.
+
+    Args:
+        text: TOML.
+        name: for faults.
+        beside: folder that paths in the plan start from; None allows none.
+        usual: as in `load`.
+        folders: as in `load`.
 
     Raises:
         FloorplanError: every fault of the text, with line and cure.
     """
-    return read_plan(text, name, Path(beside) if beside is not None else None)
+    folder = Path(beside) if beside is not None else None
+    return read_plan(text, name, folder, usual=usual, folders=folders)
 
 
 def takeoff(plan: Plan) -> Takeoff:
