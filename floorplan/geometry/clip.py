@@ -20,6 +20,7 @@ from .arcs import Floats, Ints
 from .boxes import Boxes, meeting
 from .meets import Sides, meets
 from .regions import Subtraction
+from .rings import cos_sin
 from .tolerance import BOUNDARY_M, DOUBLED_M, GRID_LINES, RUN_WIDTHS
 
 
@@ -138,17 +139,18 @@ def grid_lines(
         raise ValueError(f"spacing_m must be > 0, got {spacing_m!r}")
     if floor.is_empty:
         return []
-    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    cos, sin = cos_sin(turn_deg)
     turn = np.array([[cos, sin], [-sin, cos]])
     about = np.array([float(origin[0]), float(origin[1])])
     local = (shapely.get_coordinates(shapely.convex_hull(floor)) - about) @ turn.T
     low, high = local.min(axis=0), local.max(axis=0)
-    counts = [(math.ceil(low[k] / spacing_m[k]), math.floor(high[k] / spacing_m[k])) for k in (0, 1)]
-    if sum(max(0, last - first + 1) for first, last in counts) > GRID_LINES:
+    ways = [k for k in (0, 1) if math.isfinite(spacing_m[k])]
+    steps = {k: (math.ceil(low[k] / spacing_m[k]), math.floor(high[k] / spacing_m[k]) + 1) for k in ways}
+    if sum(max(0, last - first) for first, last in steps.values()) > GRID_LINES:
         raise ValueError(f"a grid of spacing {spacing_m!r} m has more than {GRID_LINES} lines")
     result = []
-    for k in (0, 1):
-        for step in range(counts[k][0], counts[k][1] + 1):
+    for k, (first, last) in steps.items():
+        for step in range(first, last):
             ends = np.empty((2, 2))
             ends[:, k] = step * spacing_m[k]
             ends[:, 1 - k] = low[1 - k], high[1 - k]

@@ -210,7 +210,7 @@ class Ring:
 
     def turned(self, degrees: float, about: Sequence[float] = (0.0, 0.0)) -> Ring:
         """The ring turned counter-clockwise about a point; quarter turns are exact."""
-        cos, sin = _cos_sin(degrees)
+        cos, sin = cos_sin(degrees)
         pivot = np.array([float(about[0]), float(about[1])])
         x, y = (self.points - pivot).T
         return Ring(np.column_stack((cos * x - sin * y, sin * x + cos * y)) + pivot, self.bulges)
@@ -300,7 +300,8 @@ def side_boxes(starts: Floats, ends: Floats, bulges: Floats) -> tuple[Floats, Fl
     return low, high
 
 
-def _cos_sin(degrees: float) -> tuple[float, float]:
+def cos_sin(degrees: float) -> tuple[float, float]:
+    """Cosine and sine of an angle in degrees, exact for quarter turns."""
     quarter, rest = divmod(degrees, 90.0)
     cos, sin = math.cos(math.radians(rest)), math.sin(math.radians(rest))
     if rest == 0.0:

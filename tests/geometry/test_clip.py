@@ -181,7 +181,9 @@ def test_grid_of_nonsense_is_refused() -> None:
         grid_lines(SQUARE.net, (0.0, 1.0), (0, 0))
     with pytest.raises(ValueError, match=f"more than {GRID_LINES}"):
         grid_lines(SQUARE.net, (1e-4, 1.0), (0, 0))
-    assert len(grid_lines(SQUARE.net, (math.inf, 4.0), (0, 0))) == 4
+    level = grid_lines(SQUARE.net, (math.inf, 4.0), (0, 0))
+    assert [line[:, 1].tolist() for line in level] == [[-4, -4], [0, 0], [4, 4]]
+    assert grid_lines(shapely.MultiPolygon(), (1.0, 1.0), (0, 0)) == []
 
 
 @given(st.integers(0, 100_000), st.floats(0, 360))

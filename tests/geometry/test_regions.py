@@ -359,3 +359,11 @@ def test_lattice_floors_hold_when_laid_another_way(seed: int) -> None:
     assert turned.boundary_m == pytest.approx(close.boundary_m, rel=1e-7)
     assert turned.side_lengths_m == pytest.approx(close.side_lengths_m, abs=1e-5)
     assert turned.cutout_lengths_m == pytest.approx(close.cutout_lengths_m, abs=1e-5)
+
+
+def test_repeated_corners_and_spikes_measure_no_floor() -> None:
+    """A corner typed twice and a spike change neither area nor the edges that bound floor."""
+    ring = Ring([(0, 0), (6, 0), (6, 0), (6, 2), (10, 2), (6, 2), (6, 6), (0, 6)])
+    result = subtract(ring, [Ring.circle((6, 0), 2)])
+    assert result.net_area_m2 == pytest.approx(36 - math.pi / 4, rel=EXACT)
+    assert result.side_lengths_m == pytest.approx([5, 0, 1, 0, 0, 4, 6, 6], abs=1e-12)
