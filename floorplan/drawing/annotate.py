@@ -89,7 +89,7 @@ def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None
     name, figure, basis = area
     if not figure:
         return
-    places = _open_places(sketch.view.region(slab.regions.net))
+    places = open_places(sketch.view.region(slab.regions.net))
     if not places:
         return
     for rows in area_rows(name, figure, basis):
@@ -107,7 +107,7 @@ def _stacked(sketch: Sketch, places: list[XY], rows: Rows) -> bool:
     return False
 
 
-def _open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
+def open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
     """Points of the floor, the one farthest from every edge first."""
     parts = polygons(floor)
     if not parts:
@@ -231,7 +231,7 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
         if min(x1 - x0, y1 - y0) > 18.0:
             rows = [(words[0], 2.5, True), *((line, 1.8, False) for line in words[1:])]
             region = sketch.view.region(cutout.ring.polygon(sketch.view.flat_m))
-            if _stacked(sketch, _open_places(region), rows):
+            if _stacked(sketch, open_places(region), rows):
                 continue
         start = 0.5 * math.hypot(x1 - x0, y1 - y0)
         if not sketch.label("labels", note(middle, words, start=start, nearest=1.5)):

@@ -19,7 +19,9 @@ from .schedules import (
     open_questions,
     upright_schedule,
 )
+from .sketch import Sketch
 from .wording import typed
+from .zones import draw_zones, zone_block
 
 CAUTIONS = (
     "Labels and safety data sheets govern; local codes too.",
@@ -50,8 +52,9 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     return kept(
         open_questions(job, room_mm, "Ask before you start"),
         _figures(job, room_mm),
-        crew_legend(job.takeoff.slabs, room_mm, scale.paper_mm(1.0)),
+        crew_legend(job.takeoff.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
         notes(job, room_mm),
+        zone_block(job.work[0] if job.work else None, job.figures, room_mm),
         _holds(room_mm),
         cautions(room_mm),
         edge_schedule(job, room_mm),
@@ -121,6 +124,12 @@ def area(job: Job, index: int) -> tuple[str, str, str]:
     return slab.name, f"{f.area(slab.net_area_m2)} net", basis
 
 
+def _zones(sketch: Sketch, job: Job, index: int) -> None:
+    """The zones of the first coat."""
+    if job.work:
+        draw_zones(sketch, job.work[0], index)
+
+
 SHEET = SheetKind(
     name="crew",
     title="Crew sheet",
@@ -128,4 +137,5 @@ SHEET = SheetKind(
     lettering=Lettering(),
     blocks=blocks,
     area=area,
+    first=_zones,
 )

@@ -118,7 +118,7 @@ def _title_rows(block: TitleBlock, width: float) -> list[tuple[float, tuple[_Cel
         (8.0, (date, revision)),
         (8.0, (drawn, approved)),
     ]
-    return [*rows, (9.5, (owner,))] if b.owner or b is _EMPTY else rows
+    return [*rows, (9.5, (owner,))]
 
 
 _EMPTY = TitleBlock(

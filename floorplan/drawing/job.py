@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..work.pours import Pour
 from .annotate import Lettering
 from .blocks import Block
 from .floor import Shown
 from .scales import Scale
+from .sketch import Sketch
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The plan, its takeoff, how figures are written, and, where known, the pour zones and the order."""
+    """The plan, its takeoff, how figures are written, and, where known, every coat in its pour zones."""
 
     plan: Plan
     takeoff: Takeoff
     figures: Figures
-    work: Any = None
-    order: Any = None
+    work: tuple[Pour, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +37,7 @@ class SheetKind:
         lettering: what is lettered on it.
         blocks: the written part at a column width, the most weighty first.
         area: name, area and basis that stand in a slab, by its index.
+        first: what is drawn and lettered before everything else, for a slab by its index.
     """
 
     name: str
@@ -45,6 +46,7 @@ class SheetKind:
     lettering: Lettering
     blocks: Callable[[Job, float, Scale], list[Block]]
     area: Callable[[Job, int], tuple[str, str, str]]
+    first: Callable[[Sketch, Job, int], None] | None = None
 
 
 def kept(*blocks: Block | None) -> list[Block]:

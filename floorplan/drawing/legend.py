@@ -27,6 +27,7 @@ from .pens import (
     SOLID,
     TICK,
     WHITE,
+    ZONE,
     Texture,
 )
 from .plane import shifted
@@ -80,8 +81,10 @@ def surface_sample(texture: Texture | None, pen: Pen, fill: str = WHITE) -> list
     return strokes
 
 
-def crew_legend(slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float) -> Block:
-    """What the crew's drawing uses."""
+def crew_legend(
+    slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float, *, zones: bool = False
+) -> Block:
+    """What the crew's drawing uses; `zones` where pour zones are drawn."""
     slabs = tuple(slabs)
     edges = [edge for slab in slabs for edge in slab.edges]
     rows: list[Row] = []
@@ -109,6 +112,8 @@ def crew_legend(slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float) -
         )
     rows += _joints(slabs, room_mm)
     rows += _cutouts(slabs, room_mm, mm_per_m)
+    if zones:
+        rows.append(_row(line_sample(ZONE), "pour zone; numbers give the order", room_mm))
     return Block(heading="Legend", width_mm=room_mm, rows=tuple(rows))
 
 

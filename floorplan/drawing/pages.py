@@ -101,6 +101,8 @@ def draw(job: Job, kind: SheetKind, made: Arrangement, group: Sequence[int]) -> 
     for i in group:
         draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
     for i in group:
+        if kind.first is not None:
+            kind.first(sketch, job, i)
         letter_slab(
             sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), kind.lettering
         )

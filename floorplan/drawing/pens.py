@@ -69,7 +69,9 @@ FAINT_RULE: Final = Pen(0.13, GREY)
 
 MATCH: Final = dashed(0.5, 24.0, 3.0, 6.0, 3.0)
 """Where parts of a drawing meet: long and short dashes."""
-ZONE: Final = dashed(0.7, 12.0, 3.0, 0.5, 3.0)
+ORDER: Final = Pen(0.5)
+"""Arrows from zone to zone."""
+ZONE: Final = dashed(1.0, 8.0, 2.0, 1.0, 2.0)
 
 JOINTS: Final[dict[str, tuple[Pen, ...]]] = {
     "brush out": (dashed(0.35, 12.0, 4.0, colour=BLUE),),

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from ..errors import Fault, SheetError
 from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..work.pours import Pour
 from . import crew, customer, estimator
 from .job import Job, SheetKind
 from .marks import Page
@@ -16,6 +16,7 @@ from .pages import Draft, Wish, finished, one_page
 from .paper import METRIC_PAPERS, PAPERS, US_PAPERS, Paper, paper_named
 from .scales import read_scale, readable, scales
 from .tiles import tiled
+from .zone_maps import zone_pages
 
 SHEETS: dict[str, SheetKind] = {kind.name: kind for kind in (estimator.SHEET, crew.SHEET, customer.SHEET)}
 
@@ -27,8 +28,7 @@ def compose(
     sheet: str = "crew",
     paper: str | None = None,
     scale: str | None = None,
-    work: Any = None,
-    order: Any = None,
+    work: Sequence[Pour] = (),
 ) -> tuple[Page, ...]:
     """The pages of one sheet.
 
@@ -41,8 +41,8 @@ def compose(
         sheet: "estimator", "crew" or "customer".
         paper: a name from the table of papers; None takes the plan's, else what an office printer holds.
         scale: "1:48" or "auto"; None takes the plan's.
-        work: pour zones, where they are known.
-        order: material list, where it is known.
+        work: every coat in its pour zones, where they are known; the crew's drawing shows those of the first
+            coat, and one page more for each coat whose zones differ.
 
     Raises:
         SheetError: a sheet, paper or scale that is not known or cannot be drawn.
@@ -50,11 +50,13 @@ def compose(
     if sheet not in SHEETS:
         text = f'there is no sheet "{sheet}"'
         raise SheetError(Fault(code="sheet-unknown", text=text, hint=f"write one of {', '.join(SHEETS)}"))
-    job = Job(plan=plan, takeoff=takeoff, figures=Figures(plan.units), work=work, order=order)
+    job = Job(plan=plan, takeoff=takeoff, figures=Figures(plan.units), work=tuple(work))
     wish = _wish(job, paper, scale)
     drafts: list[Draft] = []
     for group in views(takeoff.slabs):
         drafts += one_page(job, SHEETS[sheet], group, wish) or tiled(job, SHEETS[sheet], group, wish)
+        if sheet == "crew":
+            drafts += zone_pages(job, group, wish)
     return finished(job, SHEETS[sheet], drafts)
 
 

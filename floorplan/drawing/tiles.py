@@ -220,6 +220,8 @@ def _part(
     for i in group:
         draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
     for i in group:
+        if kind.first is not None:
+            kind.first(sketch, job, i)
         slab = job.takeoff.slabs[i]
         letter_slab(sketch, slab, dict(job.plan.edge_kinds), (slab.name, "", ""), kind.lettering)
     floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])

@@ -1,0 +1,146 @@
+"""The sketch field of a site sheet: squares to draw on, and the outline as far as it is known."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ..geometry.rings import Ring
+from ..measure.tape_needs import Line, SlabNeeds
+from ..units.factors import INCH_MM
+from .columns import Area
+from .labels import corner_letter
+from .lettering import BODY, FINE, letter
+from .marks import XY, Anchor, Group, Mark, Run, Stroke
+from .pens import FINE as FINE_PEN
+from .pens import GREY, HAIR, MEDIUM, WHITE, Pen, dashed
+from .placing import Candidate, Crowd, text_box
+from .plane import direction
+from .blocks import rectangle
+from .scales import Scale
+from .view import View
+
+_CLEAR_MM = 17.0
+_BOX_MM = (19.0, 6.0)
+_GRID = Pen(0.13, "#9a9a9a")
+_GRID_STRONG = Pen(0.18, "#6e6e6e")
+_NEEDED = dashed(0.25, 14.0, 6.0)
+_TAPED = Pen(0.18, GREY)
+
+
+@dataclass(frozen=True, slots=True)
+class Squares:
+    """Squared paper: size of a square, and every how many one line is strong."""
+
+    size_mm: float
+    strong: int
+
+
+def squares(*, metric: bool) -> Squares:
+    """Quarter inches, strong every inch; or 5 mm, strong every 25."""
+    return Squares(5.0, 5) if metric else Squares(INCH_MM / 4.0, 4)
+
+
+def grid(area: Area, paper: Squares) -> tuple[Group, Area]:
+    """Squared paper in an area, and the whole squares that it takes."""
+    columns, rows = int(area.width // paper.size_mm), int(area.height // paper.size_mm)
+    width, height = columns * paper.size_mm, rows * paper.size_mm
+    field = Area(area.x + 0.5 * (area.width - width), area.top - height, width, height)
+    thin, strong = [], []
+    for k in range(columns + 1):
+        x = field.x + k * paper.size_mm
+        (thin if k % paper.strong else strong).append(Run(((x, field.y), (x, field.top))))
+    for k in range(rows + 1):
+        y = field.top - k * paper.size_mm
+        (thin if k % paper.strong else strong).append(Run(((field.x, y), (field.right, y))))
+    marks = (Stroke(runs=tuple(thin), pen=_GRID), Stroke(runs=tuple(strong), pen=_GRID_STRONG))
+    return Group(marks=marks, layer="grid"), field
+
+
+def fitting_scale(ring: Ring, area: Area, scales: tuple[Scale, ...]) -> Scale:
+    """The largest scale at which the outline leaves room for boxes around it; the smallest where none does."""
+    x0, y0, x1, y1 = ring.bounds()
+    for scale in scales:
+        room = area.width - 2 * _CLEAR_MM, area.height - 2 * _CLEAR_MM
+        if scale.paper_mm(x1 - x0) <= room[0] and scale.paper_mm(y1 - y0) <= room[1]:
+            return scale
+    return scales[-1]
+
+
+def outline(needs: SlabNeeds, area: Area, scale: Scale) -> Group:
+    """The outline with corner letters, a box for the length of each side, and the lengths to tape across."""
+    view = _view(needs.ring, area, scale)
+    points = view.points(needs.ring.points)
+    crowd = Crowd((area.x, area.y, area.right, area.top))
+    run = Run(points, tuple(float(b) for b in needs.ring.bulges), closed=True)
+    crowd.add_line((*points, points[0]))
+    marks: list[Mark] = [Stroke(runs=(run,), pen=MEDIUM, id="worksheet-outline")]
+    marks += _across(needs, points)
+    marks += _letters(needs, points, crowd)
+    marks += _side_boxes(needs, points, crowd)
+    return Group(marks=tuple(marks), layer="outline")
+
+
+def _view(ring: Ring, area: Area, scale: Scale) -> View:
+    x0, y0, x1, y1 = ring.bounds()
+    k = scale.paper_mm(1.0)
+    left = area.x + 0.5 * (area.width - k * (x1 - x0))
+    low = area.y + 0.5 * (area.height - k * (y1 - y0))
+    return View(scale, (left - k * x0, low - k * y0))
+
+
+def _across(needs: SlabNeeds, points: tuple[XY, ...]) -> Iterator[Mark]:
+    """Diagonals: taped ones thin, those to be taped dashed."""
+    at = dict(zip(needs.labels, points, strict=False))
+    for pen, wanted in ((_TAPED, False), (_NEEDED, True)):
+        runs = tuple(
+            Run((at[line.start], at[line.end]))
+            for line in needs.lines
+            if line.why not in ("side", "station") and _is_open(line) is wanted and {line.start, line.end} <= set(at)
+        )
+        if runs:
+            yield Stroke(runs=runs, pen=pen)
+
+
+def _is_open(line: Line) -> bool:
+    return not line.typed or line.why == "again"
+
+
+def _letters(needs: SlabNeeds, points: tuple[XY, ...], crowd: Crowd) -> Iterator[Mark]:
+    middle = (sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points))
+    for label, at in zip(needs.labels, points, strict=False):
+        outward = math.degrees(math.atan2(at[1] - middle[1], at[0] - middle[0]))
+        placed = crowd.place(corner_letter(at, outward, label))
+        yield from placed or ()
+
+
+def _side_boxes(needs: SlabNeeds, points: tuple[XY, ...], crowd: Crowd) -> Iterator[Mark]:
+    """A box beside each side with its length, or empty to be written in; sides too crowded have the table only."""
+    sides = [line for line in needs.lines if line.why == "side"][: len(points)]
+    if len(sides) != len(points):
+        return
+    way = 1.0 if needs.ring.is_ccw else -1.0
+    for k, line in enumerate(sides):
+        a, b = points[k], points[(k + 1) % len(points)]
+        ux, uy = direction(a, b)
+        out = (uy * way, -ux * way)
+        placed = crowd.place(_boxes(line.typed, a, b, out))
+        yield from placed or ()
+
+
+def _boxes(text: str, a: XY, b: XY, out: XY) -> Iterator[Candidate]:
+    wide, tall = _BOX_MM
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7):
+        for far in (1.5, 4.0, 8.0):
+            x = a[0] + share * (b[0] - a[0]) + out[0] * (far + 0.5 * wide)
+            y = a[1] + share * (b[1] - a[1]) + out[1] * (far + 0.5 * tall)
+            # Square to the side a box need stand off no more than its own half size that way.
+            x -= out[0] * 0.5 * wide * (1.0 - abs(out[0]))
+            y -= out[1] * 0.5 * tall * (1.0 - abs(out[1]))
+            corner = (x - 0.5 * wide, y - 0.5 * tall)
+            box = rectangle(*corner, wide, tall)
+            marks: list[Mark] = [Stroke(runs=(box,), pen=FINE_PEN, fill=WHITE)]
+            if text:
+                marks.append(letter(text, (x, y - 0.5 * FINE), FINE, anchor=Anchor.MIDDLE))
+            yield Candidate(tuple(marks), boxes=(box.points,))

@@ -1,0 +1,57 @@
+"""Zone maps: a page for each later coat whose zones are not those of the coat before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..work.pours import Pour
+from .annotate import Lettering
+from .blocks import Block
+from .crew import area, cautions
+from .floor import Shown
+from .job import Job, SheetKind, kept
+from .pages import Draft, Wish, one_page
+from .scales import Scale
+from .sketch import Sketch
+from .zones import draw_zones, zone_block
+
+PLAIN = Lettering(
+    sides=False, kinds=False, masks=False, cutouts=True, located=False, chains=False, joints=False
+)
+
+
+def zone_pages(job: Job, group: Sequence[int], wish: Wish) -> list[Draft]:
+    """One page for each coat after the first, where its zones differ from those drawn last."""
+    pages: list[Draft] = []
+    for before, pour in zip(job.work, job.work[1:], strict=False):
+        if not _same(before, pour):
+            kind = _kind(pour)
+            drawn = one_page(job, kind, group, wish)
+            pages += [replace(page, what=f"zones, {pour.layer}") for page in drawn]
+    return pages
+
+
+def _same(a: Pour, b: Pour) -> bool:
+    floors = [[zone.floor for zone in pour.zones] for pour in (a, b)]
+    return len(floors[0]) == len(floors[1]) and all(
+        p.equals(q) for p, q in zip(floors[0], floors[1], strict=True)
+    )
+
+
+def _kind(pour: Pour) -> SheetKind:
+    def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
+        return kept(zone_block(pour, job.figures, room_mm), cautions(room_mm))
+
+    def first(sketch: Sketch, job: Job, index: int) -> None:
+        draw_zones(sketch, pour, index)
+
+    return SheetKind(
+        name="crew",
+        title="Crew sheet",
+        shown=Shown(hand=False),
+        lettering=PLAIN,
+        blocks=blocks,
+        area=area,
+        first=first,
+    )

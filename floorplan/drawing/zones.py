@@ -1,0 +1,110 @@
+"""Pour zones on the drawing: outlines, big numbers in pouring order, arrows to the next, and their table."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from ..units.figures import Figures
+from ..work.pours import Pour, PourZone
+from .annotate import open_places
+from .blocks import Block, Column, table, text_rows
+from .labels import stacked
+from .lettering import BODY, FINE, LOUD
+from .marks import XY, Run, Stroke
+from .pens import BLACK, ORDER, ZONE
+from .placing import Candidate
+from .plane import direction, left_of, shifted
+from .sketch import Sketch
+from .view import line_runs
+
+HEAD_MM = 3.2
+BESIDE_MM = 0.4
+"""A zone's border this near to the edge of the floor is drawn as the edge already."""
+
+
+def draw_zones(sketch: Sketch, pour: Pour, slab: int) -> None:
+    """The zones of one coat on one slab, before any other lettering, so that their numbers stand largest."""
+    zones = [zone for zone in pour.zones if zone.slab_index == slab]
+    floors = [sketch.view.region(zone.floor) for zone in zones]
+    if not floors:
+        return
+    edge = shapely.union_all(floors).boundary.buffer(BESIDE_MM)
+    borders = shapely.union_all([floor.boundary for floor in floors]).difference(edge)
+    runs = line_runs(shapely.line_merge(borders) if borders.geom_type == "MultiLineString" else borders)
+    if runs:
+        sketch.add("zones", Stroke(runs=runs, pen=ZONE, id=sketch.new_id(f"slab-{slab + 1}", "zones")))
+        sketch.block(runs)
+    places = [_number(sketch, zone, floor) for zone, floor in zip(zones, floors, strict=True)]
+    for here, there in itertools.pairwise(places):
+        if here is not None and there is not None:
+            sketch.label("zones", (way for way in _arrows(here, there) if _on_floor(way, floors)))
+
+
+def _number(sketch: Sketch, zone: PourZone, floor: shapely.Geometry) -> XY | None:
+    """Set a zone's number with its area and kits; where it stands, None where there was no room."""
+    f = sketch.figures
+    amount = f"{f.figure('area', zone.area_m2, 0 if f.is_us else 1)}, {zone.kits:.2f} kit"
+    number = str(zone.order)
+    places = open_places(floor)
+    for rows in (
+        [(number, LOUD, True), (amount, FINE, False)],
+        [(number, LOUD, True)],
+        [(number, BODY, True)],
+    ):
+        ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
+        for place in sketch.crowd.free_places(places, (x0, y0, x1, y1))[:20]:
+            if sketch.label("zones", [stacked(place, rows)]):
+                return place
+    sketch.unplaced.append((f"zone {number} of {zone.layer}", amount))
+    return None
+
+
+def _arrows(here: XY, there: XY) -> Iterator[Candidate]:
+    """Ways to point from one number to the next, clear of both."""
+    way = direction(here, there)
+    for aside in (0.0, 4.0, -4.0, 8.0, -8.0):
+        for near in (8.0, 12.0, 16.0):
+            a = shifted(shifted(here, way, near), left_of(way), aside)
+            b = shifted(shifted(there, way, -near), left_of(way), aside)
+            if (b[0] - a[0]) * way[0] + (b[1] - a[1]) * way[1] > 2.0 * HEAD_MM:
+                neck = shifted(b, way, -HEAD_MM)
+                wing = left_of(way)
+                head = Run((b, shifted(neck, wing, 1.1), shifted(neck, wing, -1.1)), closed=True)
+                marks = (Stroke(runs=(Run((a, neck)),), pen=ORDER), Stroke(runs=(head,), fill=BLACK))
+                yield Candidate(marks=marks, lines=((a, b),))
+
+
+def _on_floor(way: Candidate, floors: Sequence[shapely.Geometry]) -> bool:
+    """True when an arrow runs over floor alone, through no post or planter."""
+    line = shapely.LineString(way.lines[0])
+    return bool(shapely.union_all(floors).buffer(BESIDE_MM).contains(line))
+
+
+def zone_block(pour: Pour | None, figures: Figures, room_mm: float) -> Block | None:
+    """Zones of a coat: area, kits, minutes from the first mixing."""
+    if pour is None or not pour.zones:
+        return None
+    cells = [
+        (
+            str(zone.order),
+            figures.area(zone.area_m2),
+            f"{zone.kits:.2f}",
+            f"{zone.times.mix:.0f}-{zone.times.end:.0f}",
+            "" if zone.times.flake_by is None else f"{zone.times.flake_by:.0f}",
+        )
+        for zone in pour.zones
+    ]
+    columns = (
+        Column("Zone", 0.7),
+        Column("Area", 1.4, right=True),
+        Column("Kits", 0.8, right=True),
+        Column("Min", 0.9, right=True),
+        Column("Flake by", 0.8, right=True),
+    )
+    head, rows = table(columns, cells, room_mm)
+    note = text_rows("Minutes from the first mixing of the coat.", room_mm)
+    heading = f"Pour in this order: {pour.layer}"
+    return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note), head_rows=head, splits=True)
