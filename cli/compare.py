@@ -38,7 +38,7 @@ def command(
 
     firm = read_figures(firm_file, prices_file)
     priced = firm.money("labour", "rate") is not None
-    old, new = (measure(name, strict=strict) for name in (old_plan, new_plan))
+    old, new = (measure(name, strict=strict, firm=firm) for name in (old_plan, new_plan))
     jobs = [work_job(t.plan, t, firm=firm, priced=priced) for t in (old, new)]
     rows = rows_between(jobs[0], jobs[1])
     if as_json:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -11,15 +10,13 @@ import click
 from floorplan.order.firm import Firm
 from floorplan.order.firm_reader import load_firm
 
-from .output import say
+from .user_files import FIRM_FILE, users_firm
 
 if TYPE_CHECKING:
     from floorplan.order.rules import OnHand
     from floorplan.plan.model import Plan
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
-
-FIRM_FILE = "firm.toml"
 
 firm_option: Decorator = click.option(
     "--firm",
@@ -35,22 +32,9 @@ stock_option: Decorator = click.option(
 )
 
 
-def user_folder() -> Path:
-    """Where the user keeps figures and systems of his own, by the custom of his system."""
-    from platformdirs import user_config_path
-
-    return Path(user_config_path("floorplan", appauthor=False))
-
-
 def read_figures(firm_file: str | None, prices_file: str | None) -> Firm:
-    """The firm's figures with the job's prices over them; a firm file that nobody named is told on stderr."""
-    firm = Firm()
-    usual = user_folder() / FIRM_FILE
-    if firm_file is not None:
-        firm = load_firm(firm_file)
-    elif usual.is_file():
-        firm = load_firm(usual)
-        say(f"the firm's figures: {usual}")
+    """The firm's figures with the job's prices over them; without a name those of the user's folder."""
+    firm = load_firm(firm_file) if firm_file is not None else users_firm()
     return load_firm(prices_file).over(firm) if prices_file is not None else firm
 
 

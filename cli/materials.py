@@ -47,8 +47,8 @@ def command(
     from floorplan.order.job import rules_of
     from floorplan.order.needs import material_list
 
-    takeoff = measure(plan_file, strict=strict)
     firm = read_figures(firm_file, prices_file)
+    takeoff = measure(plan_file, strict=strict, firm=firm)
     rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan))
     order = material_list(takeoff.plan, takeoff, rules=rules)
     if batches:

@@ -13,9 +13,11 @@ import floorplan
 from floorplan.errors import Fault, Notice, PlanError
 
 from .output import show_notices
+from .user_files import SYSTEMS_FOLDER, user_folder, users_firm
 
 if TYPE_CHECKING:
     from floorplan.measure.model import Takeoff
+    from floorplan.order.firm import Firm
     from floorplan.plan.model import Plan
 
 SHEETS = ("estimator", "crew", "customer")
@@ -40,10 +42,15 @@ scale_option: Decorator = click.option(
 )
 
 
-def read_plan(plan_file: str) -> Plan:
-    """The plan in a file, or on standard input for "-"."""
+def read_plan(plan_file: str, firm: Firm | None = None) -> Plan:
+    """The plan in a file, or on standard input for "-".
+
+    What the plan does not say comes from the firm's figures: those given, else those in the user's folder.
+    """
+    usual = (firm if firm is not None else users_firm()).usual
+    folders = (user_folder() / SYSTEMS_FOLDER,)
     if plan_file != "-":
-        return floorplan.load(plan_file)
+        return floorplan.load(plan_file, usual=usual, folders=folders)
     raw = sys.stdin.buffer.read()
     try:
         text = raw.decode("utf-8-sig")
@@ -54,16 +61,16 @@ def read_plan(plan_file: str) -> Plan:
             hint="save the plan as UTF-8 text",
         )
         raise PlanError(fault) from error
-    return floorplan.read(text, name="-", beside=Path())
+    return floorplan.read(text, name="-", beside=Path(), usual=usual, folders=folders)
 
 
-def measure(plan_file: str, *, strict: bool = False) -> Takeoff:
-    """Read and take off a plan, showing nothing.
+def measure(plan_file: str, *, strict: bool = False, firm: Firm | None = None) -> Takeoff:
+    """Read and take off a plan, showing nothing; `firm` as for `read_plan`.
 
     Raises:
         PlanError: faults, or warnings under `strict`.
     """
-    takeoff = floorplan.takeoff(read_plan(plan_file))
+    takeoff = floorplan.takeoff(read_plan(plan_file, firm))
     refuse_notices(takeoff.notices, strict=strict)
     return takeoff
 

@@ -76,7 +76,7 @@ def command(
     from floorplan.report.quote import cost_document, cost_text, quote_document
 
     firm = read_figures(firm_file, prices_file)
-    takeoff = measure(plan_file, strict=strict)
+    takeoff = measure(plan_file, strict=strict, firm=firm)
     on_hand = read_on_hand(stock_file, takeoff.plan)
     job = work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand)
     beside = Path() if plan_file == "-" else Path(plan_file).parent

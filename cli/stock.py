@@ -112,7 +112,7 @@ def close_(stock_file: str, plan_file: str, actuals: str, firm_file: str | None,
 def _job(stock_file: str, plan_file: str, firm_file: str | None) -> WorkedJob:
     from floorplan.order.job import work_job
 
-    takeoff = measure(plan_file)
-    on_hand = usable(load_stock(stock_file), job_name(takeoff.plan))
     firm = read_figures(firm_file, None)
+    takeoff = measure(plan_file, firm=firm)
+    on_hand = usable(load_stock(stock_file), job_name(takeoff.plan))
     return work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=False)

@@ -90,7 +90,7 @@ def command(
     from floorplan.order.job import work_job
 
     firm = read_figures(firm_file, prices_file)
-    takeoff = measure(plan_file, strict=strict)
+    takeoff = measure(plan_file, strict=strict, firm=firm)
     on_hand = read_on_hand(stock_file, takeoff.plan)
     priced = firm.money("labour", "rate") is not None
     base = work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=priced)

@@ -7,7 +7,6 @@ wrong with a text that is no TOML.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -39,20 +38,6 @@ class Document:
     def file(self) -> str:
         """Name as the user gave it."""
         return self.source.file
-
-    def with_usual(self, usual: Mapping[str, Mapping[str, Any]]) -> Document:
-        """The document with values that it leaves out taken from elsewhere.
-
-        Args:
-            usual: keys and values by table; what the document gives keeps its own value, and a fault about
-                a value from elsewhere is placed at the table.
-        """
-        values = dict(self.values)
-        for table, keys in usual.items():
-            own = values.get(table, {})
-            if isinstance(own, dict):
-                values[table] = {**keys, **own}
-        return Document(self.source, values, self.marks)
 
     def table(self, faults: Faults) -> Table:
         """The root table, for typed reading; what is wrong is added to `faults`."""

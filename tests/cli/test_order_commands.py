@@ -8,7 +8,8 @@ import json
 import shutil
 from pathlib import Path
 
-import floorplan_cli.firm_options
+import floorplan_cli.options
+import floorplan_cli.user_files
 import pytest
 from cli.runs import GARAGE, PATIO, SAMPLES, run
 
@@ -21,7 +22,8 @@ def user_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A user's folder of the test's own, empty."""
     folder = tmp_path / "user"
     folder.mkdir()
-    monkeypatch.setattr(floorplan_cli.firm_options, "user_folder", lambda: folder)
+    monkeypatch.setattr(floorplan_cli.user_files, "user_folder", lambda: folder)
+    monkeypatch.setattr(floorplan_cli.options, "user_folder", lambda: folder)
     return folder
 
 
@@ -181,3 +183,39 @@ def test_stock_new_and_missing(tmp_path: Path) -> None:
     assert run("stock", "new", str(path)).exit_code == 0
     assert "nothing" in run("stock", "show", str(path)).stdout
     assert run("stock", "new", str(path)).exit_code == 1
+
+
+def test_firm_file_gives_the_grinder_that_a_plan_does_not_name(user_folder: Path) -> None:
+    """The garage names no grinder: the firm's wider head reaches less; a plan that names one keeps its own."""
+    areas = {}
+    for head in ("18 in", "30 in"):
+        text = f'[grinder]\nhead = "{head}"\ngap = "3 in"\n[firm]\nname = "Slate Lane Floors"\n'
+        (user_folder / "firm.toml").write_text(text, encoding="utf-8")
+        for plan in (GARAGE, PATIO):
+            result = run("takeoff", plan, "--json")
+            areas[plan, head] = json.loads(result.stdout)["totals"]["machine_area_m2"]
+            assert "the firm's figures:" in result.stderr
+    assert areas[GARAGE, "30 in"] < areas[GARAGE, "18 in"]
+    assert areas[PATIO, "30 in"] == areas[PATIO, "18 in"]
+
+
+def test_system_in_the_users_folder_is_found_by_name(user_folder: Path, tmp_path: Path) -> None:
+    """systems/NAME.toml in the user's folder serves every plan that names it."""
+    (user_folder / "systems").mkdir()
+    text = 'extends = "garage-full-flake"\n[product.flake]\npacks = ["25 lb"]\n'
+    (user_folder / "systems" / "house-flake.toml").write_text(text, encoding="utf-8")
+    plan = tmp_path / "plan.toml"
+    plan.write_text(
+        Path(GARAGE).read_text(encoding="utf-8").replace("garage-full-flake", "house-flake"), encoding="utf-8"
+    )
+    items = json.loads(run("materials", str(plan), "--json").stdout)["items"]
+    flake = next(item for item in items if item["product"] == "flake")
+    assert flake["pack_size"] == pytest.approx(25)
+
+
+def test_faults_of_a_firm_file_are_told_by_every_command(user_folder: Path) -> None:
+    """A bare length in the firm's grinder would mean another thing in each plan: it is refused, with exit 1."""
+    (user_folder / "firm.toml").write_text("[grinder]\nhead = 20\n", encoding="utf-8")
+    result = run("takeoff", PATIO)
+    assert result.exit_code == 1
+    assert "the length 20 has no unit" in result.stderr and result.stdout == ""

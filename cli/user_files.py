@@ -1,0 +1,34 @@
+"""What a user keeps for all his jobs: the firm's figures and coating systems of his own, in one folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .output import say
+
+if TYPE_CHECKING:
+    from floorplan.order.firm import Firm
+
+FIRM_FILE = "firm.toml"
+SYSTEMS_FOLDER = "systems"
+
+
+def user_folder() -> Path:
+    """The folder, by the custom of the user's system; it need not be there."""
+    from platformdirs import user_config_path
+
+    return Path(user_config_path("floorplan", appauthor=False))
+
+
+def users_firm() -> Firm:
+    """The figures of the firm file in the user's folder, said on stderr; no figures where there is none."""
+    from floorplan.order.firm import Firm
+
+    path = user_folder() / FIRM_FILE
+    if not path.is_file():
+        return Firm()
+    from floorplan.order.firm_reader import load_firm
+
+    say(f"the firm's figures: {path}")
+    return load_firm(path)
