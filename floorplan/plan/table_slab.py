@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -97,8 +98,12 @@ def read_slabs(job: Job, tables: tuple[Asked, ...], system: Cell | None) -> tupl
         tables: the `[[slab]]` tables.
         system: the plan's own system, for slabs that name none.
     """
-    slabs = (_read_slab(job, asked, number, system) for number, asked in enumerate(tables, 1))
-    return tuple(slab for slab in slabs if slab is not None)
+    rows = (_read_slab(job, asked, number, system) for number, asked in enumerate(tables, 1))
+    slabs = tuple(slab for slab in rows if slab is not None)
+    for name, count in Counter(slab.name for slab in slabs).items():
+        if count > 1:
+            job.notice("slab-name-repeated", f"{count} slabs are called {name}: give each its own name", name)
+    return slabs
 
 
 def _read_slab(job: Job, asked: Asked, number: int, default: Cell | None) -> Slab | None:

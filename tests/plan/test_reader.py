@@ -140,6 +140,14 @@ def test_bare_numbers_are_in_units(units: str, metres: float) -> None:
     assert [length.m for length in found] == pytest.approx([metres] * 5)
 
 
+def test_slabs_of_one_name_are_told() -> None:
+    """Lists and drawings tell slabs apart by name."""
+    plan = small(SMALL + "name = 'Slab 1'\n", top="system = 'clear-seal'")
+    (notice,) = plan.notices
+    assert (notice.code, notice.where) == ("slab-name-repeated", "Slab 1")
+    assert notice.text == "2 slabs are called Slab 1: give each its own name"
+
+
 def test_standard_input_has_no_path_and_no_title() -> None:
     """A plan read from a pipe takes no name from it."""
     plan = read_plan(SMALL)
