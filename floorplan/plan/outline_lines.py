@@ -44,6 +44,12 @@ def read_outline(job: Job, lines: Sequence[Cell], who: str, place: Place) -> Out
     return OutlineShape(corners=corners, sides=sides)
 
 
+def typed_labels(job: Job, lines: Sequence[Cell]) -> tuple[str, ...]:
+    """The letters of corners, whatever else may be wrong with their lines."""
+    firsts = (line.partition("|")[0].partition(",")[0] for line in lines)
+    return lettered([_label_and_x(job, first, number)[0] for number, first in enumerate(firsts, 1)])
+
+
 def _plain_row(job: Job, line: Cell) -> tuple[str, Point, Side] | None:
     """What `_read_row` gives for a line without arcs, faults and oddities, in a third of the time."""
     match = _PLAIN.fullmatch(line.text)

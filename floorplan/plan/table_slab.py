@@ -17,9 +17,9 @@ from .asked import Asked
 from .job import Job, did_you_mean
 from .keys import Holds, Key, Keys
 from .model import Drawn, Shape, Slab, Spot
-from .outline_lines import CORNER_EXAMPLE, read_outline
+from .outline_lines import CORNER_EXAMPLE, read_outline, typed_labels
 from .spots import Names, names_of, read_side_name, read_spot, split_pair
-from .walk_lines import WALK_EXAMPLE, read_walk
+from .walk_lines import WALK_EXAMPLE, read_walk, walked_labels
 
 DEFAULT_SYSTEM = "outdoor-full-flake"
 
@@ -79,6 +79,10 @@ KEYS = Keys(
 )
 
 
+_Named = tuple[Shape | None, Names]
+"""A shape, None after a fault, and the letters that its lines give all the same."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Whose:
     """Which slab is read: its name and its system."""
@@ -111,8 +115,7 @@ def _read_slab(job: Job, asked: Asked, number: int, default: Cell | None) -> Sla
     system = _system(job, asked, default, name)
     whose = _Whose(name, system)
     drawn = _drawn(job, asked, whose) if "dxf" in asked else None
-    shape = drawn.shape if drawn else _shape(job, asked, whose)
-    names = names_of(shape)
+    shape, names = (drawn.shape, names_of(drawn.shape)) if drawn else _shape(job, asked, whose)
     cutouts = table_cutouts.read_cutouts(job, asked.tables("cutout"), names)
     joints = table_joints.read_joints(job, asked.tables("joint"), names, outdoors=system.outdoors, slab=name)
     if drawn:
@@ -200,43 +203,47 @@ def _drawn(job: Job, asked: Asked, whose: _Whose) -> Drawn | None:
         return None
 
 
-def _shape(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
+def _shape(job: Job, asked: Asked, whose: _Whose) -> _Named:
     """The shape by the first way given; where several are given `finish` says so."""
     given = asked.given(tuple(_WAYS))
     if given != ["walk"]:
         for name in asked.given(("accuracy", "angle_accuracy")):
             asked.fault("key-unused", f"{whose}: {name} goes with a walk", name, "leave it out here")
-    return _WAYS[given[0]](job, asked, whose) if given else None
+    return _WAYS[given[0]](job, asked, whose) if given else (None, Names())
 
 
-def _outline(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
-    return read_outline(job, asked.lines("outline"), str(whose), asked.place_of("outline"))
+def _outline(job: Job, asked: Asked, whose: _Whose) -> _Named:
+    lines = asked.lines("outline")
+    shape = read_outline(job, lines, str(whose), asked.place_of("outline"))
+    return shape, names_of(shape) if shape else Names(typed_labels(job, lines))
 
 
-def _walk(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
+def _walk(job: Job, asked: Asked, whose: _Whose) -> _Named:
     accuracy, instrument = read_accuracy(asked)
-    return read_walk(
+    lines = asked.lines("walk")
+    shape = read_walk(
         job,
-        asked.lines("walk"),
+        lines,
         str(whose),
         accuracy=accuracy,
         instrument=instrument,
         angle_accuracy_deg=asked.angle("angle_accuracy"),
         place=asked.place_of("walk"),
     )
+    return shape, names_of(shape) if shape else Names(walked_labels(lines))
 
 
-def _tape(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
+def _tape(job: Job, asked: Asked, whose: _Whose) -> _Named:
     table = asked.table("tape")
-    return None if table is None else table_tape.read_tape(job, table, str(whose))
+    return (None, Names()) if table is None else table_tape.read_tape(job, table, str(whose))
 
 
-def _offsets(job: Job, asked: Asked, whose: _Whose) -> Shape | None:
+def _offsets(job: Job, asked: Asked, whose: _Whose) -> _Named:
     table = asked.table("offsets")
-    return None if table is None else table_offsets.read_offsets(job, table, str(whose))
+    return None if table is None else table_offsets.read_offsets(job, table, str(whose)), Names()
 
 
-_WAYS: dict[str, Callable[[Job, Asked, _Whose], Shape | None]] = {
+_WAYS: dict[str, Callable[[Job, Asked, _Whose], _Named]] = {
     "outline": _outline,
     "walk": _walk,
     "tape": _tape,

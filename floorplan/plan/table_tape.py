@@ -51,8 +51,8 @@ KEYS = Keys(
 )
 
 
-def read_tape(job: Job, asked: Asked, who: str) -> TapeShape | None:
-    """A tape sheet; None after a fault."""
+def read_tape(job: Job, asked: Asked, who: str) -> tuple[TapeShape | None, Names]:
+    """A tape sheet, None after a fault, and the letters of its corners and points."""
     before = len(job.faults)
     labels = {name: _labels(job, asked, name, who) for name in ("corners", "square", "points")}
     names = Names(labels["corners"], labels["points"])
@@ -64,8 +64,8 @@ def read_tape(job: Job, asked: Asked, who: str) -> TapeShape | None:
     accuracy, instrument = read_accuracy(asked)
     asked.finish()
     if len(job.faults) > before or turning is None:
-        return None
-    return TapeShape(
+        return None, names
+    shape = TapeShape(
         corners=names.corners,
         turning=turning,
         ties=ties,
@@ -78,6 +78,7 @@ def read_tape(job: Job, asked: Asked, who: str) -> TapeShape | None:
         inward=inward,
         place=asked.place,
     )
+    return shape, names
 
 
 def _inward(job: Job, asked: Asked, who: str) -> tuple[str, ...] | None:

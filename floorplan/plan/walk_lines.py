@@ -66,6 +66,11 @@ def read_walk(
     )
 
 
+def walked_labels(lines: Sequence[Cell]) -> tuple[str, ...]:
+    """The letters of corners, whatever else may be wrong with their lines."""
+    return lettered([_label(line.partition("|")[0])[0] for line in lines])
+
+
 def _read_leg(job: Job, line: Cell, number: int, who: str) -> Leg | None:
     left, bar = line.partition("|")
     label, rest = _label(left)

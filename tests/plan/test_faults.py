@@ -589,7 +589,9 @@ def test_every_code_of_the_reader_has_a_case() -> None:
 def test_all_faults_come_together_in_the_order_of_the_file() -> None:
     """One reading names every fault, cross references included, from the top down."""
     text = (
-        outline("A 0, 0 | wal", "B 10, 0", "C 10, 10").replace("[[slab]]", 'units = "foot"\n[[slab]]', 1)
+        outline("A 0, 0 | wal", "B 10, 0", "C 10, 10", "D 0, 10").replace(
+            "[[slab]]", 'units = "foot"\n[[slab]]', 1
+        )
         + '[[slab.joint]]\nkind = "groove"\nalong = ["A-C", "A-Q"]\n'
         + '[[slab]]\nwalk = """\nA right 10\'\'\n"""\n'
     )
@@ -597,6 +599,8 @@ def test_all_faults_come_together_in_the_order_of_the_file() -> None:
     assert [fault.code for fault in found] == [
         "value-unknown",
         "edge-kind-unknown",
+        "side-unknown",
+        "corner-unknown",
         "length-unreadable",
     ]
     lines = [fault.place.line for fault in found if fault.place]
@@ -618,6 +622,21 @@ def test_references_are_checked_beside_other_faults() -> None:
         "corner-unknown",
         "length-not-positive",
     ]
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        outline("A 0, 0", "B 10 0", "C 12 feets, 1", "5, 5 | wal"),
+        walk("A right 10''", "B along 5'", "C left", "up 2' | wal"),
+        tape("A-B 10 feets", "B-C 10' | wal"),
+    ],
+)
+def test_letters_of_a_faulty_shape_are_known(shape: str) -> None:
+    """An unknown corner is told though the shape has faults of its own, and a known one is not."""
+    found = faults_of(shape + '[[slab.joint]]\nkind = "groove"\nlines = "A -> D\\nB -> E"\n')
+    unknown = [fault.text for fault in found if fault.code == "corner-unknown"]
+    assert unknown == ["joint: no corner or point is called E"]
 
 
 def test_message_as_the_terminal_shows_it() -> None:
