@@ -59,7 +59,7 @@ class Option:
         faces: height in metres of the faces coated along edges of each kind.
         seal: joint kinds that get sealed.
         fill: joint kinds that get filled.
-        extra_coat: name of a coat that goes down once more, "" for none.
+        extra_coat: name of a coat that goes down once more, "last" for the last one, "" for none.
         spare_kits: kits of each liquid left as a reserve.
         base: name of the option that it builds on, "" for the plan itself.
     """

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Final
 
 from ..errors import DataFileError, Fault
 from ..measure.floor import measure
@@ -22,6 +23,10 @@ from ..units.length import Length
 from .firm import Firm, Option
 from .job import WorkedJob, work_job
 from .rules import OnHand
+
+
+# Stands for the last coat of whatever system a job has.
+LAST: Final = "last"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +113,8 @@ def _treated(joint: Joint, option: Option) -> Joint:
 
 def _with_extra_coat(system: CoatingSystem, option: Option) -> CoatingSystem:
     names = [coat.name for coat in system.coats]
-    if option.extra_coat not in names:
+    wanted = names[-1] if option.extra_coat == LAST and names else option.extra_coat
+    if wanted not in names:
         near = difflib.get_close_matches(option.extra_coat, names, n=1)
         raise DataFileError(
             Fault(
@@ -120,6 +126,6 @@ def _with_extra_coat(system: CoatingSystem, option: Option) -> CoatingSystem:
     layers: list[Layer] = []
     for layer in system.layers:
         layers.append(layer)
-        if isinstance(layer, Coat) and layer.name == option.extra_coat:
+        if isinstance(layer, Coat) and layer.name == wanted:
             layers.append(replace(layer, name=f"{layer.name}, once more", first=False, texture=0.0))
     return replace(system, layers=tuple(layers))

@@ -131,6 +131,14 @@ def test_sealing_joints_changes_their_treatment() -> None:
     assert again.total("brush_out_m") == 0
 
 
+def test_extra_coat_may_be_the_last_of_any_system() -> None:
+    """The last is topcoat 2 on the patio and the one topcoat in the garage."""
+    for name, coat in (("patio", "topcoat 2, once more"), ("garage", "topcoat, once more")):
+        takeoff = estimate(name)
+        changed = with_option(takeoff.plan, Option(name="x", title="X", extra_coat="last"), takeoff)
+        assert changed.slabs[0].system.coats[-1].name == coat
+
+
 def test_extra_coat_that_the_system_has_not_is_a_fault() -> None:
     """The nearest coat is offered."""
     takeoff = estimate("patio")
