@@ -65,6 +65,7 @@ class _Reader:
         self._left_out: Counter[tuple[str, int, str]] = Counter()
         self._dimensions: list[DimensionText] = []
         self._losses: list[Notice] = []
+        self._told: list[Notice] = []
         self._low, self._high = float("inf"), float("-inf")
         self._section, self._sections = "", 0
         self._entities, self._whole = 0, False
@@ -287,7 +288,7 @@ class _Reader:
         sink = b.Sink(self._put, self._put_text, self._put_other)
         usable = {name: block for name, block in self._blocks.items() if name not in census.refused}
         for refusal in census.refused.values():
-            self._losses.append(refused_notice(refusal, self._blocks))
+            self._told.append(refused_notice(refusal, self._blocks))
         for insert in self._inserts:
             if insert.name in census.refused:
                 why = f"block {insert.name} {REFUSED[census.refused[insert.name].why]}"
@@ -322,7 +323,10 @@ class _Reader:
             unit_said=f"{said[0]} ($INSUNITS {code})" if said else "",
             dimensions=tuple(self._dimensions),
             hatches=hatches if len(hatches) else None,
-            notices=tuple(notices_of(self._name, self._header, (self._low, self._high), self._damage)),
+            notices=(
+                *notices_of(self._name, self._header, (self._low, self._high), self._damage),
+                *self._told,
+            ),
             damage=(*self._losses, *losses_of(self._name, self._damage, self._where())),
             header=self._header,
         )
