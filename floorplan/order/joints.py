@@ -10,6 +10,7 @@ from ..measure.model import MeasuredJoint, SlabTakeoff
 from ..plan.model import JointKind, Treatment
 from ..system.model import Measure, Product
 from ..units import factors
+from ..units.length import UnitStyle
 from ..units.rounding import decimal_text
 from .model import Term
 from .words import Words, plain, share
@@ -96,10 +97,12 @@ def _rods(slab: str, joints: Sequence[MeasuredJoint], words: Words) -> list[Term
     terms = []
     for size, length in by_size.items():
         need = length * (1 + EXTRA)
-        text = words.inches(size * factors.INCH_M)
+        # Prices and stock know a rod by the size it is sold in, whatever the units of the plan.
+        sold = Words(UnitStyle.IN).inches(size * factors.INCH_M)
+        text = sold if words.figures.is_us else f"{plain(size * factors.INCH_MM, 0)} mm ({sold})"
         how = f"{words.run(length)} of joint, + {share(EXTRA)} = {words.run(need)}"
         rod = Product(
-            name=f"backer rod {text}",
+            name=f"backer rod {sold}",
             title=f"backer rod {text}",
             measure=Measure.LENGTH,
             pack_word="roll",

@@ -24,7 +24,6 @@ from .firm import Firm, Option
 from .job import WorkedJob, work_job
 from .rules import OnHand
 
-
 # Stands for the last coat of whatever system a job has.
 LAST: Final = "last"
 

@@ -99,3 +99,12 @@ def test_system_without_a_filler_says_what_is_missing() -> None:
     assert [n.code for n in notices] == ["joint-product-unknown"]
     assert "1.49 gal" in notices[0].text
     assert math.isclose(100 * 12 * 0.25 / 231 * 1.15, 1.49, abs_tol=0.005)
+
+
+def test_backer_rod_has_one_name_in_every_plan() -> None:
+    """A 12 mm joint of a metric plan takes the 5/8 in rod (16 mm), by the name that prices and stock know."""
+    text = PLAN.format(length=10, width="1/2", depth="3/8", treatment="seal", kind="isolation")
+    metric = text.replace('"ft"', '"m"').replace("1/2 in", "12 mm").replace("3/8 in", "10 mm")
+    line = floorplan.materials(floorplan.read(metric)).line("backer rod 5/8 in")
+    assert line.item == "backer rod 16 mm (5/8 in)"
+    assert (line.unit, line.packs) == ("m", 1)
