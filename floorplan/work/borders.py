@@ -117,6 +117,26 @@ def exit_zones(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float
     return frozenset({int(np.argmin(distances))})
 
 
+def cut_off_m2(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float) -> float:
+    """Floor from which people, who need some width, get to no exit over these zones.
+
+    What is too narrow to walk on anyway (a strip behind a post) is left out of it.
+    """
+    rest = shapely.buffer(
+        shapely.union_all([shapely.simplify(floor, 0.01) for floor in floors]), 0.01, quad_segs=1
+    )
+    room = shapely.buffer(rest, -0.45 * passage_m - 0.01, quad_segs=2)
+    parts = [part for part in shapely.get_parts(room) if part.area > 0.0]
+    if not parts or not exits:
+        return 0.0
+    near = shapely.buffer(shapely.union_all(list(exits)), passage_m)
+    got = [shapely.intersects(part, near) for part in parts]
+    if not any(got):
+        away = [shapely.distance(part, near) for part in parts]
+        got[int(np.argmin(away))] = True
+    return float(sum(part.area for part, open_ in zip(parts, got, strict=True) if not open_))
+
+
 def _away(
     floors: Sequence[Polygon], edges: Sequence[SharedEdge], exits: Sequence[Any], doors: frozenset[int]
 ) -> list[float]:

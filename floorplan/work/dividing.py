@@ -134,11 +134,31 @@ def _cut(
         cost < EXTRA_ZONE_M + _width(piece) and _enough(pair, rules, whole) for cost, _, pair in found
     ):
         found += _tried(piece, rules, list(_free(piece, rules, angles)))
+    best = _first_walkable(piece, found, rules)
+    if best is None:
+        # No joint serves without leaving a corner behind a neck: look off the joints, and along any
+        # direction.
+        more = [*_free(piece, rules, angles), *_free(piece, rules, _turned(angles))]
+        found += _tried(piece, rules, more)
+        best = _first_walkable(piece, found, rules)
+    return best or (min(found, key=lambda row: row[0])[2] if found else None)
+
+
+def _first_walkable(
+    piece: Piece, found: list[tuple[float, Cut, tuple[Piece, Piece]]], rules: Rules
+) -> tuple[Piece, Piece] | None:
+    """The best cut that leaves no more rooms apart than it must: a pocket behind a post stays one."""
+    most = _rooms(piece.floor, rules) + 1
     found.sort(key=lambda row: row[0])
     for _, cut, pair in found:
-        if cut.shortest_m >= rules.passage_m and all(_walkable(p.floor, rules) for p in pair):
+        if cut.shortest_m >= rules.passage_m and sum(_rooms(part.floor, rules) for part in pair) <= most:
             return pair
-    return found[0][2] if found else None
+    return None
+
+
+def _turned(angles: Sequence[float]) -> list[float]:
+    """Directions square to and across those given."""
+    return [(angle + turn) % math.pi for angle in angles[:2] for turn in (0.5 * math.pi, 0.25 * math.pi)]
 
 
 def _enough(pair: tuple[Piece, Piece], rules: Rules, whole: int) -> bool:
@@ -223,8 +243,8 @@ def _free(piece: Piece, rules: Rules, angles: Sequence[float]) -> Iterator[CutLi
             yield CutLine(angle, float(offset))
 
 
-def _walkable(floor: Polygon, rules: Rules) -> bool:
-    """True when people get to every part of a piece, however they come on to it."""
+def _rooms(floor: Polygon, rules: Rules) -> int:
+    """Parts of a piece between which people cannot pass."""
     rough = shapely.simplify(floor, 0.02)
     room = shapely.buffer(rough, -0.5 * rules.passage_m, quad_segs=2)
-    return len([part for part in shapely.get_parts(room) if part.area > NECK_M2]) <= 1
+    return max(1, len([part for part in shapely.get_parts(room) if part.area > NECK_M2]))

@@ -13,7 +13,7 @@ from typing import Any, Final
 import shapely
 from shapely import MultiLineString, Polygon
 
-from .borders import SharedEdge, network, shared_edges
+from .borders import SharedEdge, cut_off_m2, network, shared_edges
 from .cut_lines import CutLine, directions, joint_cut_lines
 from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide
 from .pouring import Order, best_order
@@ -24,6 +24,8 @@ OVER: Final = 0.03
 """A zone that ends on joints may need this share of a batch more, which is carried from the batch before."""
 CARRY_M: Final = 2.0
 """A batch that needs carrying over weighs as much as so many metres of edge on a joint."""
+BLOCKED_M2: Final = 0.2
+"""Floor that nobody can leave counts from this size on; a smaller corner is coated in passing."""
 UNEVEN_M: Final = 6.0
 """A batch more or less than the mean weighs as much as so many metres of edge on a joint."""
 
@@ -103,16 +105,31 @@ def zone_floor(
     rules = Rules(batch_m2=batch_m2, over=over, passage_m=passage_m)
     lines = joint_cut_lines(floor.joints)
     whole = Piece(floor.region, floor.loads)
-    best: _Way | None = None
+    ways: list[_Way] = []
     for angles in _styles(floor, rules, lines):
-        pieces = divide(whole, rules, lines, angles)
-        way = _way(floor, rules, pieces)
-        if best is None or way.cost < best.cost - 1e-6:
-            best = way
-        if len(pieces) == 1:
+        ways.append(_way(floor, rules, divide(whole, rules, lines, angles)))
+        if len(ways[0].pieces) == 1:
             break
-    assert best is not None
-    return _zones(best, rules)
+    ways.sort(key=lambda way: round(way.cost, 6))
+    found = []
+    for way in ways:
+        blocked = _blocked(floor, way, passage_m)
+        found.append((len(blocked), way, blocked))
+        if not blocked:
+            break
+    _, best, blocked = min(found, key=lambda row: row[0])
+    return _zones(best, rules, blocked)
+
+
+def _blocked(floor: Floor, way: _Way, passage_m: float) -> frozenset[int]:
+    """Zones after which somebody on the rest of the floor has no way out, by their place in the order."""
+    floors = [way.pieces[zone].floor for zone in way.order.zones]
+    if len(floors) < 2:
+        return frozenset()
+    cut_off = [cut_off_m2(floors[k:], floor.exits, passage_m) for k in range(len(floors))]
+    return frozenset(
+        k for k in range(len(floors) - 1) if cut_off[k + 1] > min(cut_off[0], cut_off[k]) + BLOCKED_M2
+    )
 
 
 def _styles(floor: Floor, rules: Rules, lines: Sequence[CutLine]) -> list[tuple[float, ...]]:
@@ -145,7 +162,7 @@ def _carrying(loads: Sequence[float]) -> float:
     return cost
 
 
-def _zones(way: _Way, rules: Rules) -> tuple[Zone, ...]:
+def _zones(way: _Way, rules: Rules, blocked: frozenset[int]) -> tuple[Zone, ...]:
     place = {zone: k for k, zone in enumerate(way.order.zones)}
     edges: list[list[tuple[int, float, float]]] = [[] for _ in way.pieces]
     for edge in way.edges:
@@ -158,7 +175,7 @@ def _zones(way: _Way, rules: Rules) -> tuple[Zone, ...]:
             edges=tuple(sorted(edges[k])),
             away_m=way.away_m[zone],
             whole=way.pieces[zone].load_m2 > rules.most_m2,
-            strands=zone in way.order.stranded,
+            strands=k in blocked or zone in way.order.stranded,
         )
         for k, zone in enumerate(way.order.zones)
     )
