@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from typing import TypeAlias
 
 import shapely
-from shapely import GeometryCollection, MultiLineString, MultiPolygon, Polygon
+from shapely import GeometryCollection, LineString, MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from .tolerance import DISC_SHARE, SPECK_M2
@@ -45,6 +45,12 @@ def grown(region: BaseGeometry, by_m: float, share: float = DISC_SHARE) -> BaseG
 def shrunk(region: BaseGeometry, by_m: float, share: float = DISC_SHARE) -> BaseGeometry:
     """The part of a region that lies at least `by_m` inside its edge."""
     return shapely.buffer(region, -_not_negative(by_m), quad_segs=quarter_chords(share))
+
+
+def near(along: Sequence[tuple[BaseGeometry, float]], share: float = DISC_SHARE) -> BaseGeometry:
+    """All that lies within a width of some lines, each with its own width."""
+    strips = [grown(joined(lines), width, share) for lines, width in along if not lines.is_empty]
+    return shapely.union_all(strips) if len(strips) != 1 else strips[0]
 
 
 def strip(
@@ -156,9 +162,21 @@ def _by_distance(edges: Sequence[tuple[BaseGeometry, float]]) -> list[tuple[Base
 
 
 def joined(lines: BaseGeometry) -> BaseGeometry:
-    """Lines joined end to end, so that growing makes no caps between neighbours."""
+    """Lines joined end to end, so that growing makes no caps between neighbours.
+
+    Rings are left in two halves: GEOS 3.11 loses the inside of a small ring that is grown by its radius.
+    """
     parts = shapely.get_parts(shapely.get_parts(lines))
-    return shapely.line_merge(MultiLineString(list(parts)))
+    merged = shapely.get_parts(shapely.line_merge(MultiLineString(list(parts))))
+    return MultiLineString([half for line in merged for half in _halves(line)])
+
+
+def _halves(line: LineString) -> list[LineString]:
+    if not line.is_closed:
+        return [line]
+    coords = shapely.get_coordinates(line)
+    middle = len(coords) // 2
+    return [LineString(coords[: middle + 1]), LineString(coords[middle:])]
 
 
 def areas(region: BaseGeometry) -> MultiPolygon:
