@@ -126,22 +126,29 @@ def _meeting(pieces: Pieces, tolerance: float) -> Iterator[tuple[Ints, Ints]]:
     low, high = piece_boxes(pieces)
     around = boxes(low, high, tolerance)
     tree = shapely.STRtree(around)
-    count = 0
+    _refuse_tangle(tree, around)
     for start in range(0, len(around), _AT_ONCE):
         pairs = tree.query(around[start : start + _AT_ONCE])
         pairs[0] += start
         pairs = pairs[:, pairs[0] < pairs[1]]
-        count += pairs.shape[1]
-        if count > MOST_PAIRS:
+        yield pairs[0], pairs[1]
+
+
+def _refuse_tangle(tree: shapely.STRtree, around: NDArray[np.object_]) -> None:
+    """Count the meetings before any is worked through."""
+    count = 0
+    for start in range(0, len(around), _AT_ONCE):
+        # Each pair is found twice, and each box meets itself.
+        count += tree.query(around[start : start + _AT_ONCE]).shape[1]
+        if count > 2 * MOST_PAIRS + len(around):
             raise DrawingFileError(
                 Fault(
                     code="drawing-tangled",
-                    text=f"{len(pieces):,} pieces of line work cross or touch one another in more than"
+                    text=f"{len(around):,} pieces of line work cross or touch one another in more than"
                     f" {MOST_PAIRS:,} places",
                     hint="choose the layers of the slab, or delete hatching drawn as lines",
                 )
             )
-        yield pairs[0], pairs[1]
 
 
 Cuts = tuple[Ints, Floats, Floats]
