@@ -18,22 +18,33 @@ from .words import Words, plain, plural, share
 
 # Spare below this share of a full broadcast is said; running out in a 45 min window is worse than a box left.
 _BROADCAST_MARGIN: Final = 0.05
+_DUST: Final = 1e-9
 
 
 def product_lines(
-    product: Product, terms: Sequence[Term], group: Group, rules: OrderRules, words: Words
+    product: Product,
+    terms: Sequence[Term],
+    group: Group,
+    rules: OrderRules,
+    words: Words,
+    *,
+    reclaim: float = 1.0,
 ) -> tuple[list[MaterialLine], list[Notice]]:
-    """Lines for one product (more than one where pack sizes are mixed), and what to say of them."""
+    """Lines for one product (more than one where pack sizes are mixed), and what to say of them.
+
+    `reclaim` is the greatest share of the need that may come from reclaimed stock.
+    """
     need = sum(term.amount for term in terms)
     std = sum(term.std for term in terms)
     stock = rules.on_hand.get(product.name, OnHand(amount=0.0))
-    hand = min(stock.amount, need)
+    hand, reclaimed = _from_stock(stock, need, reclaim)
     how = _sum_of_terms(product, terms, words)
     if hand:
         how += f"; less {words.amount(product.measure, hand)} on hand"
         how += f" = {words.amount(product.measure, need - hand)}"
     rounding, parts = _rounded(product, terms, need - hand, std, rules)
     notices = _notices(product, need - hand, std, rounding, group, rules, words)
+    notices += _reclaimed(product, stock, reclaimed, hand + rounding.packs * product.packs[0], words)
     extra = rules.spare_kits if group is Group.COATING and rounding.packs else 0
     packs = rounding.packs + extra
     how += _rounding_words(product, rounding, parts, std, words)
@@ -46,6 +57,27 @@ def product_lines(
     if rules.choice is PackChoice.USUAL or len(product.packs) == 1 or not packs:
         return [line], notices
     return _mixed(product, line, need - hand, rounding, extra, rules, words), notices
+
+
+def _from_stock(stock: OnHand, need: float, reclaim: float) -> tuple[float, float]:
+    """What is taken from stock, and how much of it is reclaimed: as much as may be, since it keeps worst."""
+    reclaimed = min(stock.reclaimed, reclaim * need)
+    fresh = stock.amount - stock.reclaimed
+    return min(reclaimed + fresh, need), reclaimed
+
+
+def _reclaimed(product: Product, stock: OnHand, used: float, on_site: float, words: Words) -> list[Notice]:
+    """Say how much of what is thrown is reclaimed, and what of it must stay in the shop."""
+    if used <= 0:
+        return []
+    weight = words.amount(product.measure, used, 1)
+    text = f"{weight} reclaimed is {share_of(used, on_site)} of what is on site: mix it into every bucket"
+    notices = [Notice(code="reclaim-mix", text=text, where=product.title)]
+    if stock.reclaimed - used > _DUST:
+        left = words.amount(product.measure, stock.reclaimed - used, 1)
+        text = f"{left} of reclaimed stays in the shop: more would show in the floor"
+        notices.append(Notice(code="reclaim-limit", text=text, where=product.title))
+    return notices
 
 
 def _line(

@@ -43,8 +43,10 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
     words = Words(plan.units)
     terms, notices = _terms(takeoff, words, rules)
     lines: list[MaterialLine] = []
+    limits = _reclaim_limits(takeoff)
     for need in _by_product(terms, takeoff):
-        rows, said = product_lines(need.product, need.terms, need.group, rules, words)
+        reclaim = limits.get(need.product, 1.0)
+        rows, said = product_lines(need.product, need.terms, need.group, rules, words, reclaim=reclaim)
         lines += rows
         notices += said
     for need in _by_product(grit_terms(lines, terms, words), takeoff):
@@ -70,13 +72,35 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
 def _terms(takeoff: Takeoff, words: Words, rules: OrderRules) -> tuple[list[Term], list[Notice]]:
     terms: list[Term] = []
     joints: list[Term] = []
-    notices: list[Notice] = []
+    notices = _surface_notes(takeoff)
     for i, slab in enumerate(takeoff.slabs):
         terms += layer_terms(slab, takeoff.steps if i == 0 else (), words, waste=rules.waste)
         more, said = joint_terms(slab, words)
         joints += more
         notices += said
     return terms + joints, notices
+
+
+def _reclaim_limits(takeoff: Takeoff) -> dict[Product, float]:
+    """Greatest share of reclaimed in what is thrown, by product; the strictest where systems differ."""
+    limits: dict[Product, float] = {}
+    for slab in takeoff.slabs:
+        for layer in slab.slab.system.broadcasts:
+            limits[layer.product] = min(limits.get(layer.product, 1.0), layer.reclaim_high)
+    return limits
+
+
+def _surface_notes(takeoff: Takeoff) -> list[Notice]:
+    """What a rough surface means for the first coat."""
+    notices = []
+    for slab in takeoff.slabs:
+        system = slab.slab.system
+        if system.grades and any(coat.first for coat in system.coats):
+            grade = system.grade_of(slab.slab.surface)
+            if grade.note:
+                text = f"{grade.name} surface: {grade.note}"
+                notices.append(Notice(code="surface-rough", text=text, where=slab.name))
+    return notices
 
 
 def _by_product(terms: Iterable[Term], takeoff: Takeoff) -> list[ProductNeed]:

@@ -77,8 +77,8 @@ def best_mix(
         return (0,) * len(sizes)
     unit, units = _common_unit(sizes)
     target = whole_packs(need, unit)
-    cost = [Fraction(p) for p in prices] if prices is not None else [Fraction(u) for u in units]
-    best = min(range(len(units)), key=lambda i: (cost[i] / units[i], -units[i]))
+    cost = _whole([Fraction(p) for p in prices]) if prices is not None else units
+    best = min(range(len(units)), key=lambda i: (Fraction(cost[i], units[i]), -units[i]))
     # Of any w items some add up to a multiple of w units and could be packs of the best unit price
     # instead, so fewer than w = units[best] others are ever needed: the rest of a large need is the best
     # pack.
@@ -114,9 +114,15 @@ def _common_unit(sizes: Sequence[float]) -> tuple[float, list[int]]:
     return unit, [int(size / unit + DUST) for size in sizes]
 
 
-def _cover(target: int, units: Sequence[int], cost: Sequence[Fraction]) -> list[int]:
+def _whole(prices: Sequence[Fraction]) -> list[int]:
+    """Prices in a common part of a cent, as whole numbers."""
+    below = lcm(*(price.denominator for price in prices))
+    return [int(price * below) for price in prices]
+
+
+def _cover(target: int, units: Sequence[int], cost: Sequence[int]) -> list[int]:
     """Least (cost, total, packs) that reaches `target` units: the covering knapsack, one step a unit."""
-    reach: list[tuple[Fraction, int, int]] = [(Fraction(0), 0, 0)]
+    reach: list[tuple[int, int, int]] = [(0, 0, 0)]
     took: list[int] = [-1]
     for need in range(1, target + 1):
         options = []

@@ -234,3 +234,30 @@ def test_film_is_listed_with_its_heights() -> None:
     """Each kind of edge that is masked to a height says so: it decides the width of the film."""
     how = order("patio").line("pre-taped film").how
     assert re.match(r"siding 31\.50 ft, \d+ in high, post 8\.47 ft, \d+ in high; film 39\.97 ft", how)
+
+
+def test_reclaimed_flake_is_limited_and_mixed_in() -> None:
+    """Estimate B: 60 of 140 lb on site is 43 %. Of 100 lb only half of the 129 lb may be used."""
+    found = order("garage", on_hand={"flake": OnHand(amount=60 * POUND, reclaimed=60 * POUND)})
+    said = {n.code: n.text for n in found.notices}
+    assert said["reclaim-mix"] == "60.0 lb reclaimed is 43 % of what is on site: mix it into every bucket"
+    found = order("garage", on_hand={"flake": OnHand(amount=100 * POUND, reclaimed=100 * POUND)})
+    line, said = found.line("flake"), {n.code: n.text for n in found.notices}
+    assert line.on_hand == pytest.approx(129.01 / 2, abs=0.01)
+    assert line.packs == 2
+    assert said["reclaim-limit"].startswith("35.5 lb of reclaimed stays in the shop")
+
+
+def test_fresh_stock_is_not_limited() -> None:
+    """Unopened boxes of an earlier job are as good as new."""
+    line = order("garage", on_hand={"flake": OnHand(amount=120 * POUND)}).line("flake")
+    assert (line.on_hand, line.packs) == (pytest.approx(120), 1)
+
+
+def test_rough_surface_is_said() -> None:
+    """Exposed aggregate may need a scratch coat, which must be priced."""
+    text = SQUARE.format(side=36, other=20, system="outdoor-full-flake", units="ft")
+    plan = floorplan.read(text.replace('name = "Patio"', 'name = "Patio"\nsurface = "aggregate"'))
+    found = material_list(plan, floorplan.takeoff(plan))
+    assert [n.code for n in found.notices if n.where == "Patio"] == ["surface-rough"]
+    assert found.line("epoxy primer").need == pytest.approx(720 / (160 / 1.5) * 1.05, abs=0.001)
