@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ..units.factors import FOOT_M, INCH_MM
 from ..units.figures import Figures
 from .blocks import Row, rectangle
 from .columns import Area
 from .lettering import BODY, DESCENT, FINE, HEAD, SOFT, TITLE, letter, shortened, width_mm
+from .logo import logo_marks
 from .marks import Anchor, Group, Mark, Run, Stroke
 from .pens import BLACK, FRAME, RULE, THIN, WHITE
 from .plane import left_of, polar, shifted
@@ -37,6 +38,7 @@ class TitleBlock:
     drawn_by: str
     number: int = 1
     of: int = 1
+    logo: bytes = field(default=b"", repr=False)
 
 
 def frame_area(width_mm_: float, height_mm: float) -> Area:
@@ -57,6 +59,7 @@ class _Cell:
     share: float
     height: float = BODY
     bold: bool = False
+    logo: bytes = b""
 
 
 def title_block_height(width: float) -> float:
@@ -94,7 +97,7 @@ def _title_rows(block: TitleBlock, width: float) -> list[tuple[float, tuple[_Cel
     drawn, approved = _Cell("Drawn by", b.drawn_by, 1.5), _Cell("Approved", "", 1.5)
     site = _Cell("Site", b.site, 3.0)
     units = _Cell("Dimensions", b.units, 1.7)
-    owner = _Cell(", ".join(b.address) or "Firm", b.owner, 2.6, HEAD, True)
+    owner = _Cell(", ".join(b.address) or "Firm", b.owner, 2.6, HEAD, True, b.logo)
     title = _Cell("Title", b.title, 3.6, TITLE if width > 150.0 else HEAD, True)
     kind = _Cell("Drawing", b.sheet, 1.9, HEAD, True)
     paper = _Cell("Paper", b.paper, 1.0)
@@ -138,7 +141,12 @@ _EMPTY = TitleBlock(
 
 def _cell(cell: _Cell, x: float, top: float, wide: float, height: float) -> list[Mark]:
     room = wide - 2.4
-    marks: list[Mark] = [letter(shortened(cell.caption, 1.5, room), (x + 1.2, top - 2.1), 1.5, colour=SOFT)]
+    marks: list[Mark] = []
+    if cell.logo:
+        logo_wide = min(0.4 * wide, 3.0 * height)
+        marks += logo_marks(cell.logo, x + 1.0, top - height + 1.0, logo_wide, height - 2.0)
+        x, room = x + logo_wide + 1.0, room - logo_wide - 1.0
+    marks += [letter(shortened(cell.caption, 1.5, room), (x + 1.2, top - 2.1), 1.5, colour=SOFT)]
     size = cell.height
     while size > FINE and width_mm(cell.value, size, cell.bold) > room:
         size = max(size - 0.5, FINE)

@@ -212,6 +212,7 @@ def _page(job: Job, kind: SheetKind, draft: Draft, number: int, of: int) -> Page
         drawn_by=info.drawn_by,
         number=number,
         of=of,
+        logo=info.logo_data,
     )
     where = f", {plan.site}" if plan.site else ""
     part = f" ({draft.what})" if draft.what else ""

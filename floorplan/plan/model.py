@@ -480,7 +480,8 @@ class SheetInfo:
     """What the plan says of its sheets; every part may be left out, nothing is taken from the clock.
 
     `north_deg` is the direction of north, counter-clockwise from the sheet's right; None when not stated.
-    `house` names the side or words for the house side. `logo` is a path beside the plan.
+    `house` names the side or words for the house side. `logo` is a path beside the plan, `logo_data` what
+    that file holds.
     """
 
     paper: str = ""
@@ -493,6 +494,7 @@ class SheetInfo:
     firm: str = ""
     address: tuple[str, ...] = ()
     logo: str = ""
+    logo_data: bytes = field(default=b"", repr=False)
     notes: tuple[str, ...] = ()
 
 

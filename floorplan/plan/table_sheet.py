@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ..errors import PlanError
+from ..files.text import read_bytes
 from ..units.notation import Unreadable
 from ..units.reading import read_angle
 from .asked import Asked
@@ -32,6 +34,7 @@ KEYS = Keys(
     ),
 )
 
+LOGO_BYTES = 2_000_000
 _UP_DEG = 90.0
 _CIRCLE_DEG = 360.0
 _DIGITS = 9
@@ -42,16 +45,29 @@ def read_sheet(asked: Asked | None) -> SheetInfo:
     """Sheet data; empty where the table is left out."""
     if asked is None:
         return SheetInfo()
-    asked.file("logo")
     words = ("paper", "scale", "house", "revision", "date", "drawn_by", "firm", "logo")
     sheet = SheetInfo(
         **{name: asked.text(name) for name in words},
         north_deg=_north(asked),
+        logo_data=_logo(asked),
         address=asked.texts("address"),
         notes=asked.texts("notes"),
     )
     asked.finish()
     return sheet
+
+
+def _logo(asked: Asked) -> bytes:
+    """What the logo's file holds; nothing without one."""
+    path = asked.file("logo")
+    if path is None:
+        return b""
+    try:
+        return read_bytes(path, LOGO_BYTES, error=PlanError)
+    except PlanError as problem:
+        for fault in problem.faults:
+            asked.fault(fault.code, f"logo: {fault.text}", "logo", hint=fault.hint)
+        return b""
 
 
 def north_text(north_deg: float) -> str:

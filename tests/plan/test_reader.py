@@ -233,8 +233,13 @@ def test_link_out_of_the_folder_is_refused(tmp_path: Path) -> None:
 
 
 def test_logo_stays_beside_the_plan(tmp_path: Path) -> None:
-    """A logo is named by its path beside the plan, and no other."""
-    assert read_plan(SMALL + '[sheet]\nlogo = "art/logo.svg"\n', "p", tmp_path).sheet.logo == "art/logo.svg"
+    """A logo is read from its path beside the plan, and from no other; a missing one is a fault."""
+    (tmp_path / "art").mkdir()
+    (tmp_path / "art" / "logo.svg").write_bytes(b"<svg/>")
+    sheet = read_plan(SMALL + '[sheet]\nlogo = "art/logo.svg"\n', "p", tmp_path).sheet
+    assert (sheet.logo, sheet.logo_data) == ("art/logo.svg", b"<svg/>")
+    with pytest.raises(PlanError, match="no such file"):
+        read_plan(SMALL + '[sheet]\nlogo = "art/other.svg"\n', "p", tmp_path)
     with pytest.raises(PlanError, match="it climbs out of the folder"):
         read_plan(SMALL + '[sheet]\nlogo = "../logo.svg"\n', "p", tmp_path)
 
