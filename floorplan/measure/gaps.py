@@ -40,12 +40,12 @@ def gap_notices(slab: Slab, edges: Sequence[Edge], plan: Plan, figures: Figures)
 
 def _gaps(edges: Sequence[Edge], plan: Plan) -> Iterator[tuple[float, float, str, str]]:
     """Clear width, needed width and names, for each cut-out with each edge too near to it."""
-    standing = [edge for edge in edges if not edge.lines.is_empty]
+    standing = [edge for edge in edges if edge.length_m > 0.0]
     holes = [k for k, edge in enumerate(standing) if edge.cutout is not None]
     if not holes:
         return
-    kinds = plan.edge_kinds
-    half = np.array([max(0.0, body_keep_off(plan.grinder, kinds[edge.kind])) for edge in standing])
+    keep_off = {name: max(0.0, body_keep_off(plan.grinder, kind)) for name, kind in plan.edge_kinds.items()}
+    half = np.array([keep_off[edge.kind] for edge in standing])
     lines = np.array([edge.lines for edge in standing], dtype=object)
     reach = 2.0 * float(half.max())
     asked, near = shapely.STRtree(lines).query(lines[holes], predicate="dwithin", distance=reach)

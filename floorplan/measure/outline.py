@@ -118,7 +118,9 @@ def _corner_faults(shape: OutlineShape, at: Floats, whose: str, place: Place | N
 
 
 def _label_faults(shape: OutlineShape, whose: str) -> list[Fault]:
-    counts = Counter(corner.label for corner in shape.corners)
+    counts = Counter([corner.label for corner in shape.corners])
+    if len(counts) == len(shape.corners):
+        return []
     seen: set[str] = set()
     faults = []
     for corner in shape.corners:
