@@ -16,6 +16,7 @@ from .output import OutputRefused, close_stdout_quietly, show_faults
 # Name of each command and the module that holds it, in the order of the work.
 COMMANDS = {
     "new": "new",
+    "worksheet": "worksheet",
     "look": "look",
     "convert": "convert",
     "check": "check",

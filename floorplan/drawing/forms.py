@@ -23,7 +23,9 @@ class Cell:
     share: float
 
 
-def form(cells: Sequence[Cell], lines: Iterable[Sequence[str]], room_mm: float) -> tuple[Row, tuple[Row, ...]]:
+def form(
+    cells: Sequence[Cell], lines: Iterable[Sequence[str]], room_mm: float
+) -> tuple[Row, tuple[Row, ...]]:
     """Head row and ruled rows; a text given stands in its cell, an empty one is left to be written in."""
     whole = sum(cell.share for cell in cells)
     widths = [room_mm * cell.share / whole for cell in cells]
@@ -35,7 +37,11 @@ def _heads(cells: Sequence[Cell], widths: Sequence[float]) -> Paint:
     def paint(x: float, top: float) -> tuple[Mark, ...]:
         marks = []
         for cell, wide in zip(cells, widths, strict=True):
-            marks.append(letter(shortened(cell.head, FINE, wide - 1.0, bold=True), (x + 0.8, top - 3.0), FINE, bold=True))
+            marks.append(
+                letter(
+                    shortened(cell.head, FINE, wide - 1.0, bold=True), (x + 0.8, top - 3.0), FINE, bold=True
+                )
+            )
             x += wide
         return tuple(marks)
 

@@ -3,28 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..geometry.rings import Ring
 from ..measure.tape_needs import Line, SlabNeeds
 from ..units.factors import INCH_MM
+from .arcs import chords
+from .blocks import rectangle
 from .columns import Area
 from .labels import corner_letter
-from .lettering import BODY, FINE, letter
-from .marks import XY, Anchor, Group, Mark, Run, Stroke
+from .lettering import FINE, letter
+from .marks import XY, Anchor, Group, Mark, Pen, Run, Stroke
 from .pens import FINE as FINE_PEN
-from .pens import GREY, HAIR, MEDIUM, WHITE, Pen, dashed
-from .placing import Candidate, Crowd, text_box
+from .pens import GREY, MEDIUM, WHITE, dashed
+from .placing import Candidate, Crowd
 from .plane import direction
-from .blocks import rectangle
 from .scales import Scale
 from .view import View
 
-_CLEAR_MM = 17.0
+_CLEAR_MM = (12.0, 10.0)
+"""Paper kept free beside and above the outline."""
 _BOX_MM = (19.0, 6.0)
-_GRID = Pen(0.13, "#9a9a9a")
-_GRID_STRONG = Pen(0.18, "#6e6e6e")
+_GRID = Pen(0.13, "#a8a8a8")
+_GRID_STRONG = Pen(0.18, "#808080")
 _NEEDED = dashed(0.25, 14.0, 6.0)
 _TAPED = Pen(0.18, GREY)
 
@@ -47,38 +49,43 @@ def grid(area: Area, paper: Squares) -> tuple[Group, Area]:
     columns, rows = int(area.width // paper.size_mm), int(area.height // paper.size_mm)
     width, height = columns * paper.size_mm, rows * paper.size_mm
     field = Area(area.x + 0.5 * (area.width - width), area.top - height, width, height)
-    thin, strong = [], []
+    thin: list[Run] = []
+    strong: list[Run] = []
     for k in range(columns + 1):
         x = field.x + k * paper.size_mm
         (thin if k % paper.strong else strong).append(Run(((x, field.y), (x, field.top))))
     for k in range(rows + 1):
         y = field.top - k * paper.size_mm
         (thin if k % paper.strong else strong).append(Run(((field.x, y), (field.right, y))))
-    marks = (Stroke(runs=tuple(thin), pen=_GRID), Stroke(runs=tuple(strong), pen=_GRID_STRONG))
+    marks = (
+        Stroke(runs=tuple(thin), pen=_GRID, texture=True),
+        Stroke(runs=tuple(strong), pen=_GRID_STRONG, texture=True),
+    )
     return Group(marks=marks, layer="grid"), field
 
 
 def fitting_scale(ring: Ring, area: Area, scales: tuple[Scale, ...]) -> Scale:
-    """The largest scale at which the outline leaves room for boxes around it; the smallest where none does."""
+    """The largest scale at which the outline leaves room for boxes around it; the smallest where none
+    does."""
     x0, y0, x1, y1 = ring.bounds()
     for scale in scales:
-        room = area.width - 2 * _CLEAR_MM, area.height - 2 * _CLEAR_MM
+        room = area.width - 2 * _CLEAR_MM[0], area.height - 2 * _CLEAR_MM[1]
         if scale.paper_mm(x1 - x0) <= room[0] and scale.paper_mm(y1 - y0) <= room[1]:
             return scale
     return scales[-1]
 
 
-def outline(needs: SlabNeeds, area: Area, scale: Scale) -> Group:
+def outline(needs: SlabNeeds, ring: Ring, area: Area, scale: Scale) -> Group:
     """The outline with corner letters, a box for the length of each side, and the lengths to tape across."""
-    view = _view(needs.ring, area, scale)
-    points = view.points(needs.ring.points)
+    view = _view(ring, area, scale)
+    points = view.points(ring.points)
     crowd = Crowd((area.x, area.y, area.right, area.top))
-    run = Run(points, tuple(float(b) for b in needs.ring.bulges), closed=True)
-    crowd.add_line((*points, points[0]))
+    run = Run(points, tuple(float(b) for b in ring.bulges), closed=True)
+    crowd.add_line(chords(run))
     marks: list[Mark] = [Stroke(runs=(run,), pen=MEDIUM, id="worksheet-outline")]
     marks += _across(needs, points)
     marks += _letters(needs, points, crowd)
-    marks += _side_boxes(needs, points, crowd)
+    marks += _side_boxes(needs, ring, points, crowd)
     return Group(marks=tuple(marks), layer="outline")
 
 
@@ -97,10 +104,14 @@ def _across(needs: SlabNeeds, points: tuple[XY, ...]) -> Iterator[Mark]:
         runs = tuple(
             Run((at[line.start], at[line.end]))
             for line in needs.lines
-            if line.why not in ("side", "station") and _is_open(line) is wanted and {line.start, line.end} <= set(at)
+            if _is_across(line, at) and _is_open(line) is wanted
         )
         if runs:
             yield Stroke(runs=runs, pen=pen)
+
+
+def _is_across(line: Line, at: Mapping[str, XY]) -> bool:
+    return not line.is_side and line.start in at and line.end in at
 
 
 def _is_open(line: Line) -> bool:
@@ -115,29 +126,32 @@ def _letters(needs: SlabNeeds, points: tuple[XY, ...], crowd: Crowd) -> Iterator
         yield from placed or ()
 
 
-def _side_boxes(needs: SlabNeeds, points: tuple[XY, ...], crowd: Crowd) -> Iterator[Mark]:
-    """A box beside each side with its length, or empty to be written in; sides too crowded have the table only."""
-    sides = [line for line in needs.lines if line.why == "side"][: len(points)]
+def _side_boxes(needs: SlabNeeds, ring: Ring, points: tuple[XY, ...], crowd: Crowd) -> Iterator[Mark]:
+    """A box beside each side with its length, or empty to be written in; sides too crowded have the table
+    only."""
+    sides = [line for line in needs.lines if line.is_side]
     if len(sides) != len(points):
         return
-    way = 1.0 if needs.ring.is_ccw else -1.0
+    way = 1.0 if ring.is_ccw else -1.0
     for k, line in enumerate(sides):
         a, b = points[k], points[(k + 1) % len(points)]
         ux, uy = direction(a, b)
         out = (uy * way, -ux * way)
-        placed = crowd.place(_boxes(line.typed, a, b, out))
-        yield from placed or ()
+        rise = 0.5 * way * float(ring.bulges[k]) * math.dist(a, b)
+        text = f"{line.typed} ?" if line.typed and line.why == "again" else line.typed
+        inward = (-out[0], -out[1])
+        ways = (*_boxes(text, a, b, out, rise), *_boxes(text, a, b, inward, -rise))
+        yield from crowd.place(ways) or ()
 
 
-def _boxes(text: str, a: XY, b: XY, out: XY) -> Iterator[Candidate]:
+def _boxes(text: str, a: XY, b: XY, out: XY, rise: float) -> Iterator[Candidate]:
     wide, tall = _BOX_MM
+    half = 0.5 * (wide * abs(out[0]) + tall * abs(out[1]))
     for share in (0.5, 0.4, 0.6, 0.3, 0.7):
         for far in (1.5, 4.0, 8.0):
-            x = a[0] + share * (b[0] - a[0]) + out[0] * (far + 0.5 * wide)
-            y = a[1] + share * (b[1] - a[1]) + out[1] * (far + 0.5 * tall)
-            # Square to the side a box need stand off no more than its own half size that way.
-            x -= out[0] * 0.5 * wide * (1.0 - abs(out[0]))
-            y -= out[1] * 0.5 * tall * (1.0 - abs(out[1]))
+            # The arc stands off its chord by about this much there.
+            off = far + half + rise * (1.0 - (2.0 * share - 1.0) ** 2)
+            x, y = (a[i] + share * (b[i] - a[i]) + out[i] * off for i in (0, 1))
             corner = (x - 0.5 * wide, y - 0.5 * tall)
             box = rectangle(*corner, wide, tall)
             marks: list[Mark] = [Stroke(runs=(box,), pen=FINE_PEN, fill=WHITE)]
