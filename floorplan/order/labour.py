@@ -33,6 +33,8 @@ class TaskHours:
         source: file that the rate came from.
         rate_of: the task's name in the tables.
         count: m², m or pieces that it counts.
+        stage: when it is done.
+        coat: the coat that it puts down, "" for other work.
     """
 
     task: str
@@ -43,6 +45,8 @@ class TaskHours:
     source: str = ""
     rate_of: str = ""
     count: float = 0.0
+    stage: Stage = Stage.PREPARE
+    coat: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,7 +217,8 @@ def _one_coat(
         rows += _coat_stage(tasks, Stage.SWEEP, counted, day, words, "", thrown=False, over=False)
     over = any(thrown.full for thrown in before)
     name = coat.name if len(system.coats) > 1 else ""
-    return rows + _coat_stage(tasks, stage, counted, day, words, name, thrown=bool(after), over=over)
+    own = _coat_stage(tasks, stage, counted, day, words, name, thrown=bool(after), over=over)
+    return rows + [replace(row, coat=coat.name) for row in own]
 
 
 def _coat_stage(
@@ -274,6 +279,7 @@ def _row(task: Task, count: float, day: int, words: Words, *, indoors: bool) -> 
         source=task.source,
         rate_of=task.name,
         count=count,
+        stage=task.stage,
     )
 
 

@@ -23,6 +23,7 @@ class Group(StrEnum):
     BROADCAST = "broadcast"
     JOINT = "joints"
     SUNDRY = "sundries"
+    TOOL = "tools"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +140,7 @@ class MaterialList:
         terms: what the lines were summed from.
         balances: of each broadcast product.
         cautions: of the systems and products used.
+        tools: what to load beside what is bought.
     """
 
     items: tuple[MaterialLine, ...]
@@ -149,6 +151,7 @@ class MaterialList:
     terms: tuple[Term, ...] = field(default=(), compare=False)
     balances: tuple[BroadcastBalance, ...] = ()
     cautions: tuple[str, ...] = ()
+    tools: tuple[MaterialLine, ...] = ()
 
     def line(self, product: str) -> MaterialLine:
         """The first line of a product.

@@ -16,7 +16,7 @@ from .lines import grit_terms, product_lines
 from .model import BroadcastBalance, Group, MaterialLine, MaterialList, Term
 from .quantities import job_quantities
 from .rules import OnHand, OrderRules
-from .sundries import shipped_sundries, sundry_lines
+from .sundries import Sundry, shipped_sundries, sundry_lines
 from .words import Words
 
 
@@ -56,7 +56,9 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
     job = job_quantities(takeoff, crew=rules.crew)
     sundries = rules.sundries if rules.sundries is not None else shipped_sundries()
     swept = sum(balance.back_kg for balance in balances)
-    lines += sundry_lines(sundries, job, mixes=mixes(terms), swept_kg=swept, words=words)
+    counted = sundry_lines(sundries, job, mixes=mixes(terms), swept_kg=swept, words=words)
+    lines += [line for line in counted if line.group is not Group.TOOL]
+    named = {line.product for line in counted}
     order = list(Group)
     return MaterialList(
         items=tuple(sorted(lines, key=lambda line: order.index(line.group))),
@@ -65,7 +67,8 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
         units=plan.units,
         terms=tuple(terms),
         balances=balances,
-        cautions=_cautions(takeoff, terms),
+        cautions=_cautions(takeoff, terms, [row for row in sundries if row.name in named]),
+        tools=tuple(line for line in counted if line.group is Group.TOOL),
     )
 
 
@@ -153,9 +156,10 @@ def _balances(
     return tuple(rows)
 
 
-def _cautions(takeoff: Takeoff, terms: Sequence[Term]) -> tuple[str, ...]:
+def _cautions(takeoff: Takeoff, terms: Sequence[Term], sundries: Sequence[Sundry]) -> tuple[str, ...]:
     systems = [slab.slab.system for slab in takeoff.slabs]
     lines = [f"{system.title}: never {text}" for system in systems for text in system.never]
     lines += [text for system in systems for text in system.cautions]
     lines += [f"{term.product.title}: {text}" for term in terms for text in term.product.cautions]
+    lines += [f"{row.name}: {row.note}" for row in sundries if row.note]
     return tuple(dict.fromkeys(lines))

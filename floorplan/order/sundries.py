@@ -60,6 +60,7 @@ class Sundry:
         use: priced by wear, not by whole packs.
         gallons: the pack is a gallon (of alcohol) and is written so.
         pack_word: "roll", "cover" …
+        tool: loaded, not used up and not bought for the job.
         note: for the crew.
         source: file that the rate came from.
     """
@@ -73,6 +74,7 @@ class Sundry:
     minimum: int = 0
     use: bool = False
     gallons: bool = False
+    tool: bool = False
     pack_word: str = "piece"
     note: str = ""
     source: str = ""
@@ -126,6 +128,7 @@ def _row(table: Table, file: str) -> Sundry:
         minimum=table.count("minimum", 0) or 0,
         use=table.flag("use", False),
         gallons=table.text("unit", "") == "gal",
+        tool=table.flag("tool", False),
         pack_word=table.text("pack", "piece"),
         note=table.text("note", ""),
         source=file,
@@ -207,7 +210,7 @@ def _line(row: Sundry, counts: Sequence[float], words: Words) -> MaterialLine:
         packs=total,
         spare=max(0.0, total - need) * size,
         how=_how(row, counts, each, packs, words),
-        group=Group.SUNDRY,
+        group=Group.TOOL if row.tool else Group.SUNDRY,
         pack_word=row.pack_word,
         product=row.name,
         source=row.source,

@@ -32,6 +32,9 @@ def materials_text(order: MaterialList, *, explain: bool = False) -> str:
         own = [line for line in order.items if line.group is group]
         if own:
             lines += ["", group.value.capitalize(), *_table(own)]
+    if order.tools:
+        rows = [(plural(line.packs, line.pack_word), line.item) for line in order.tools]
+        lines += ["", "Load as well", *aligned(rows, "rl")]
     lines += _sums(order, explain)
     lines += _balances(order.balances, Words(order.units))
     lines += _part_kits(order, Words(order.units)) if explain else []
@@ -149,6 +152,7 @@ def materials_document(order: MaterialList) -> dict[str, Any]:
             }
             for b in order.balances
         ],
+        "tools": [{"item": line.item, "count": line.packs, "how": line.how} for line in order.tools],
         "cautions": list(order.cautions),
         "warnings": notices(order.notices),
     }

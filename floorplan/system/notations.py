@@ -7,11 +7,14 @@ from typing import Final
 
 from ..units.factors import UM_M
 from ..units.notation import Unreadable
+from ..units.quantities import AREA_M2, VOLUME_L, Quantity, read_quantity, unit_word
 from ..units.reading import read_density, read_rate, read_thickness, read_volume, read_weight
 
 # Source: a litre is 1e-3 m³; over 1e-6 m of film it covers 1000 m². The trade's 1604 sq ft·mil/gal is the
 # same.
 M2_UM_PER_L: Final = 1000.0
+
+CONSUMPTION: Final = Quantity(name="rate", units=VOLUME_L, per=AREA_M2, example="160 sq ft/gal or 0.25 L/m2")
 
 _RATIO = re.compile(r"\s*(\d+(?:\.\d+)?(?:\s*:\s*\d+(?:\.\d+)?)+)\s*(?:by volume)?\s*", re.I)
 _PER = re.compile(r"\s+per\s+|\s*/\s*")
@@ -44,8 +47,15 @@ def read_ratio(text: str) -> tuple[float, ...]:
 
 
 def read_above_zero_rate(text: str) -> float:
-    """A spread rate above zero, m²/L."""
+    """A spread rate above zero, m²/L; a consumption is one as well: `0.25 L/m2` is 4 m²/L."""
+    if _is_consumption(text):
+        return 1 / _above_zero(read_quantity(CONSUMPTION, text), text, "rate")
     return _above_zero(read_rate(text), text, "rate")
+
+
+def _is_consumption(text: str) -> bool:
+    over, stroke, _ = unit_word(text.lstrip("0123456789.,/ ½¼¾")).partition("/")
+    return bool(stroke) and over.strip() in VOLUME_L
 
 
 def read_film(text: str) -> float:

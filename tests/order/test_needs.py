@@ -261,3 +261,19 @@ def test_rough_surface_is_said() -> None:
     found = material_list(plan, floorplan.takeoff(plan))
     assert [n.code for n in found.notices if n.where == "Patio"] == ["surface-rough"]
     assert found.line("epoxy primer").need == pytest.approx(720 / (160 / 1.5) * 1.05, abs=0.001)
+
+
+def test_tools_are_listed_apart_and_not_bought() -> None:
+    """Spiked shoes for each person and a spare drill are loaded; no item of the list is a tool."""
+    found = order("patio")
+    counts = {line.item: line.packs for line in found.tools}
+    assert counts["spiked shoes"] == 3
+    assert counts["drill 1/2 in, with a spare"] == 2
+    assert not [line for line in found.items if line.group is Group.TOOL]
+
+
+def test_cautions_defer_to_data_sheets() -> None:
+    """Alcohol is flammable; cartridges by the safety data sheet and the firm's programme, no kind named."""
+    said = " ".join(order("patio").cautions)
+    assert "isopropyl alcohol: flammable" in said
+    assert "kind and change schedule by the safety data sheet" in said

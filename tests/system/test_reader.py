@@ -9,7 +9,7 @@ from outside import rows
 
 from floorplan.errors import DataFileError
 from floorplan.system.model import Coat, Surface
-from floorplan.system.notations import rate_of_film
+from floorplan.system.notations import rate_of_film, read_above_zero_rate
 from floorplan.system.reader import grades, load_system, read_system, shipped
 
 SQFT_PER_GAL = 0.3048**2 / (231 * 0.0254**3 * 1000)
@@ -87,6 +87,27 @@ def test_spreading_rate_of_film_thickness(check: dict) -> None:
     given = check["inputs"]
     rate = rate_of_film(given["dft_mil"] * 2.54e-5, given["volume_solids"]) / SQFT_PER_GAL
     assert rate == pytest.approx(check["expected"]["ft2_per_gal"], abs=check["tolerance"]), check["source"]
+
+
+@pytest.mark.parametrize(
+    ("text", "rate"),
+    [
+        ("0.25 L/m2", 4.0),
+        ("0.25 l per m2", 4.0),
+        ("250 ml/m2", 4.0),
+        ("4 m2/L", 4.0),
+        ("1 gal/160 sq ft", None),
+        ("160 sq ft/gal", 160 * SQFT_PER_GAL),
+        ("0 L/m2", None),
+    ],
+)
+def test_rate_as_spread_or_as_consumption(text: str, rate: float | None) -> None:
+    """A litre to four square metres, said either way; none and half-said ones are refused."""
+    if rate is None:
+        with pytest.raises(ValueError, match="rate"):
+            read_above_zero_rate(text)
+    else:
+        assert read_above_zero_rate(text) == pytest.approx(rate)
 
 
 def test_moisture_layer_goes_before_the_first_coat_and_takes_the_grade() -> None:
