@@ -182,6 +182,24 @@ def test_overhang_past_the_radius_goes_straight_over_its_side_only() -> None:
     assert y0 == pytest.approx(-2.2)
 
 
+def test_overhang_past_the_radius_goes_round_open_corners() -> None:
+    """On a floor that is open all round the centre may pass every side, and corners are rounded off."""
+    floor = subtract(Ring.rectangle((0, 0), 4, 4), [])
+    stand, cut = discs.reach(floor.net, 0.5, [], [(floor.net.boundary, 0.7)])
+    assert stand.area == pytest.approx(16 + 4 * 4 * 0.2 + math.pi * 0.2**2, rel=1e-6)
+    assert cut.area == pytest.approx(16.0)
+
+
+@pytest.mark.parametrize("width", [0.05, 0.1, 0.16, 0.17, 0.3, 0.5, 0.6])
+def test_strip_round_posts_of_any_size(width: float) -> None:
+    """Strips round a column and a square post have their closed forms, narrower and wider than they are."""
+    posts = [Ring.circle((-2, 0), 1 / 3), Ring.rectangle((2, 0), 1 / 3, 1 / 3, 10)]
+    floor = subtract(Ring.rectangle((0, 0), 8, 4), posts)
+    strip = discs.strip(floor.net, [(floor.cutout_lines(k), width) for k in (0, 1)])
+    want = math.pi * ((1 / 6 + width) ** 2 - 1 / 36) + 4 * width / 3 + math.pi * width**2
+    assert strip.area == pytest.approx(want, rel=1e-4)
+
+
 def test_wall_may_have_its_own_gap() -> None:
     """Each edge keeps its own gap."""
     floor = subtract(Ring.rectangle((2, 2), 4, 4), [])
