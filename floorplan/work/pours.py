@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any, Final
 
 import numpy as np
@@ -14,7 +15,7 @@ from ..errors import Notice
 from ..measure.model import MeasuredJoint, MeasuredSteps, SlabTakeoff, Takeoff
 from ..plan.model import JointAlong, JointKind
 from ..system.model import Surface
-from .batches import WET_EDGE_MIN, Batch, batches
+from .batches import WET_EDGE_MIN, Batch, batches, spread_rate_m2_per_min
 from .clock import Times, edge_age_min, pour_clock
 from .standing import Standing, standing
 from .temperature import factor
@@ -112,9 +113,22 @@ class _Ground:
 
 
 def pours(
-    takeoff: Takeoff, *, rate_m2_per_min: float, people: int, temperature_c: float | None = None
+    takeoff: Takeoff,
+    *,
+    rate_m2_per_min: float,
+    people: int,
+    temperature_c: float | None = None,
+    people_by_coat: Mapping[str, int] = MappingProxyType({}),
 ) -> tuple[tuple[Pour, ...], tuple[Notice, ...]]:
-    """Every coat of the job in zones, in the order of the work, and what must be said of it."""
+    """Every coat of the job in zones, in the order of the work, and what must be said of it.
+
+    Args:
+        takeoff: of the plan.
+        rate_m2_per_min: floor that `people` spread in a minute; other crews in proportion.
+        people: on the first day.
+        temperature_c: of the material; None takes that of the data sheet.
+        people_by_coat: people on the day of each coat, where it is not the first.
+    """
     grounds = [_ground(takeoff, k) for k in range(len(takeoff.slabs))]
     notices = [notice for ground in grounds for notice in ground.notices]
     rows: dict[str, list[tuple[_Ground, Batch]]] = {}
@@ -123,11 +137,14 @@ def pours(
         made = batches(
             slab.system, surface=slab.surface, rate_m2_per_min=rate_m2_per_min, temperature_c=temperature_c
         )
-        for name, batch in zip(_names(made), made, strict=True):
+        for name, one in zip(_names(made), made, strict=True):
+            there = people_by_coat.get(one.coat.name, people)
+            share = spread_rate_m2_per_min(there) / spread_rate_m2_per_min(people)
+            batch = replace(one, rate_m2_per_min=rate_m2_per_min * share)
             rows.setdefault(name, []).append((ground, batch))
     found = []
     for name, row in rows.items():
-        pour, said = _pour(name, row, people)
+        pour, said = _pour(name, row, people_by_coat.get(row[0][1].coat.name, people))
         found.append(pour)
         notices += said
     return tuple(found), tuple(dict.fromkeys(notices))

@@ -1,0 +1,139 @@
+"""The work plan of a job: zones, days, tests, weather, and what must be said."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from ..errors import Notice
+from ..measure.model import Takeoff
+from ..plan.model_work import WorkSettings
+from ..units.figures import Figures
+from .batches import spread_rate_m2_per_min
+from .chores import Chore
+from .days import Days, plan_days
+from .pours import Pour, pours
+from .slab_tests import Spots, slab_tests
+from .weather import Hour, Verdict, judge, judge_hours
+
+SLIP: Final = (
+    "slip: no pass mark is stated here; the published figure for level interior wet floors is not one for a"
+    " patio, exterior wet classes ask for more, and a test on the finished floor decides"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlabTests:
+    """Tests of one slab before it is coated."""
+
+    slab: str
+    spots: tuple[Spots, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoatWeather:
+    """One coat held against the reading and the forecast of the plan; None and empty where there is none."""
+
+    layer: str
+    now: Verdict | None
+    hours: tuple[Hour, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkPlan:
+    """Everything that a crew works to.
+
+    Attributes:
+        takeoff: of the plan.
+        settings: as used, with what was given on the command line.
+        people: by day.
+        pours: every coat in zones.
+        days: with clock times.
+        tests: by slab.
+        weather: by coat.
+        notices: what must be said.
+    """
+
+    takeoff: Takeoff
+    settings: WorkSettings
+    people: tuple[int, ...]
+    pours: tuple[Pour, ...]
+    days: Days
+    tests: tuple[SlabTests, ...]
+    weather: tuple[CoatWeather, ...]
+    notices: tuple[Notice, ...]
+
+
+def work_plan(
+    takeoff: Takeoff,
+    chores: Sequence[Chore],
+    people: Sequence[int],
+    *,
+    settings: WorkSettings | None = None,
+) -> WorkPlan:
+    """Zones and days of a job.
+
+    Args:
+        takeoff: of the plan.
+        chores: every task with hours and day.
+        people: by day.
+        settings: in place of those of the plan.
+    """
+    used = settings if settings is not None else takeoff.plan.work
+    crew = people[0] if people else 1
+    rate = used.spread_m2_per_min or spread_rate_m2_per_min(crew)
+    found, said = pours(
+        takeoff,
+        rate_m2_per_min=rate,
+        people=crew,
+        temperature_c=used.temperature_c,
+        people_by_coat={chore.coat: people[chore.day] for chore in chores if chore.coat},
+    )
+    days, late = plan_days(chores, found, people, used)
+    return WorkPlan(
+        takeoff=takeoff,
+        settings=replace(used, crew=crew),
+        people=tuple(people),
+        pours=found,
+        days=days,
+        tests=tuple(
+            SlabTests(
+                slab=slab.name,
+                spots=slab_tests(slab.regions.net, outdoors=slab.slab.system.outdoors),
+            )
+            for slab in takeoff.slabs
+        ),
+        weather=_weather(takeoff, found),
+        notices=(*said, *late, *_hot(used, found)),
+    )
+
+
+def _weather(takeoff: Takeoff, found: Sequence[Pour]) -> tuple[CoatWeather, ...]:
+    given = takeoff.plan.conditions
+    if given.now is None and not given.forecast:
+        return ()
+    figures = Figures(takeoff.plan.units)
+    return tuple(
+        CoatWeather(
+            layer=pour.layer,
+            now=None if given.now is None else judge(given.now, figures, pour.batch),
+            hours=judge_hours(given.forecast, pour.batch, figures),
+        )
+        for pour in found
+    )
+
+
+def _hot(settings: WorkSettings, found: Sequence[Pour]) -> list[Notice]:
+    """Said where the pail, not the kit, limits a batch."""
+    notices = []
+    for pour in found:
+        batch = pour.batch
+        if batch.clock_m2 < batch.kit_m2:
+            share = batch.clock_m2 / batch.kit_m2
+            text = (
+                f"{pour.layer}: the crew spreads {share:.2f} of a kit before it is too old;"
+                " mix part-kits, cool the material, or bring one more person"
+            )
+            notices.append(Notice(code="batch-clock", text=text))
+    return notices
