@@ -16,6 +16,7 @@ from .chains import letter_chains
 from .dimensions import FIRST_MM, location, overall_dimension, side_dimension
 from .edges import UNKNOWN, PaperSide, paper_sides
 from .labels import SIDE_SHARES, Rows, area_rows, corner_letter, joint_label, note, side_name, stacked
+from .lettering import FINE
 from .locating import references
 from .marks import XY
 from .plane import direction
@@ -162,7 +163,8 @@ def _sides(sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide], what: Lett
         beyond = max(0.0, side.rise_out_mm)
         text = texts[side.edge.side] if side.edge.side is not None else ""
         ways = side_dimension(side.start, side.end, side.chord_outward, text, beyond=beyond)
-        if not sketch.label("dimensions", ways):
+        led = note(side.at(0.5), [f"{side.edge.label} {text}"], nearest=9.0, heights=(FINE,))
+        if not sketch.label("dimensions", ways) and not sketch.label("dimensions", led, crossing=False):
             sketch.unplaced.append((side.edge.label, text))
 
 
@@ -189,7 +191,7 @@ def _overall(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
         low, high = view.xy(x0, y0), view.xy(x1, y1)
         if view.window is not None:
             continue
-        text = coarse_measure(size, sketch.figures) if what.coarse else measure(size, sketch.figures)
+        text = _length(size, sketch, what)
         if axis == 0:
             tries = [
                 ((low[0], low[1]), (high[0], low[1]), (0.0, -1.0)),
@@ -203,6 +205,10 @@ def _overall(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
         ways = (way for a, b, off in tries for way in overall_dimension(a, b, off, text))
         if not sketch.label("dimensions", ways):
             sketch.unplaced.append((("overall width", "overall depth")[axis], text))
+
+
+def _length(length_m: float, sketch: Sketch, what: Lettering) -> str:
+    return coarse_measure(length_m, sketch.figures) if what.coarse else measure(length_m, sketch.figures)
 
 
 def _corners(sketch: Sketch, slab: SlabTakeoff) -> None:
@@ -226,8 +232,8 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
         if not sketch.view.shows(middle):
             continue
         words = cutout_words(cutout)
-        if not cutout.size_text:
-            _cutout_sides(sketch, cutout)
+        if what.sides and not cutout.size_text:
+            _cutout_sides(sketch, cutout, what)
         if min(x1 - x0, y1 - y0) > 18.0:
             rows = [(words[0], 2.5, True), *((line, 1.8, False) for line in words[1:])]
             region = sketch.view.region(cutout.ring.polygon(sketch.view.flat_m))
@@ -242,7 +248,7 @@ def _cutouts(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
                 _locate(sketch, slab, cutout)
 
 
-def _cutout_sides(sketch: Sketch, cutout: MeasuredCutout) -> None:
+def _cutout_sides(sketch: Sketch, cutout: MeasuredCutout, what: Lettering) -> None:
     """Lengths of the sides of a cut-out with a typed outline, inside it where it is large, in their order."""
     view = sketch.view
     for side in sorted(cutout.ring.sides(), key=lambda side: side.chord_m):
@@ -250,9 +256,10 @@ def _cutout_sides(sketch: Sketch, cutout: MeasuredCutout) -> None:
         way = direction(a, b)
         beyond = max(0.0, -0.5 * side.bulge * math.dist(a, b))
         # The ring runs counter-clockwise: the cut-out lies to the left.
-        ways = side_dimension(a, b, (-way[1], way[0]), measure(side.chord_m, sketch.figures), beyond=beyond)
+        text = _length(side.chord_m, sketch, what)
+        ways = side_dimension(a, b, (-way[1], way[0]), text, beyond=beyond)
         if not sketch.label("dimensions", ways):
-            sketch.unplaced.append((f"side of {cutout.name}", measure(side.chord_m, sketch.figures)))
+            sketch.unplaced.append((f"side of {cutout.name}", text))
 
 
 def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout) -> None:

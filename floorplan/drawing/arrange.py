@@ -49,7 +49,13 @@ class Arrangement:
     title: Area
     columns: Area
     column_mm: float
+    blocks: tuple[Block, ...] = field(repr=False)
     filled: Filled = field(repr=False)
+
+    @property
+    def count(self) -> int:
+        """Number of columns."""
+        return round((self.columns.width + COLUMN_GAP_MM) / (self.column_mm + COLUMN_GAP_MM))
 
     @property
     def size_mm(self) -> tuple[float, float]:
@@ -128,6 +134,7 @@ def _beside(
         title=Area(x, frame.y, panel, title),
         columns=Area(x + PAD_MM, frame.y + title + PAD_MM, panel - 2.0 * PAD_MM, tall),
         column_mm=COLUMN_MM,
+        blocks=tuple(blocks),
         filled=filled,
     )
 
@@ -157,5 +164,6 @@ def _below(
         title=Area(frame.x, frame.y, frame.width, title),
         columns=Area(frame.x + PAD_MM, low + PAD_MM, width, tall),
         column_mm=column,
+        blocks=tuple(blocks),
         filled=filled,
     )

@@ -9,6 +9,8 @@ from .blocks import Block, split
 from .marks import Mark
 
 COLUMN_GAP_MM = 5.0
+LEAST_MM = 42.0
+"""Lower columns would part every block."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,9 @@ def least_height(blocks: Sequence[Block], columns: int, most_mm: float) -> float
     """The least height of so many columns that takes all blocks; None where `most_mm` does not."""
     if fill(blocks, columns, most_mm).rest:
         return None
-    low, high = 0.0, most_mm
+    low, high = min(LEAST_MM, most_mm), most_mm
+    if not fill(blocks, columns, low).rest:
+        return low
     while high - low > 1.0:
         middle = 0.5 * (low + high)
         if fill(blocks, columns, middle).rest:

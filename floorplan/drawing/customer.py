@@ -43,8 +43,12 @@ JOINTS = {
 }
 
 BASIS = "Area from site measurements, rounded; not a survey, not for construction or boundary use."
-ACCESS = "Please keep off the floor from ______________ to ______________. Way in and out: ______________"
-COLOUR = "Colour / blend: ____________________ Border: ____________________"
+ACCESS = (
+    "Please keep off the floor from ____________ to ____________",
+    "Way in and out: ______________________",
+)
+COLOUR = ("Colour / blend: ______________________", "Border: ____________________________")
+"""Filled in by hand with the customer."""
 
 
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
@@ -67,7 +71,7 @@ def _floor(job: Job, room_mm: float) -> Block:
     for words in dict.fromkeys(slab.slab.system.customer for slab in slabs):
         if words:
             rows += text_rows(words[:1].upper() + words[1:], room_mm, after=0.5)
-    rows += text_rows(COLOUR, room_mm, after=0.5)
+    rows += [row for words in COLOUR for row in text_rows(words, room_mm, after=1.2)]
     return Block(heading="Your floor", width_mm=room_mm, rows=tuple(rows))
 
 
@@ -128,7 +132,7 @@ def _notes(job: Job, room_mm: float) -> Block:
         if slab.survey is not None
         for measurement in slab.survey.measurements
     )
-    words = [BASIS, *(["Lengths with ~ were worked out, not measured."] if inferred else []), ACCESS]
+    words = [BASIS, *(["Lengths with ~ were worked out, not measured."] if inferred else []), *ACCESS]
     rows = [row for line in words for row in text_rows(line, room_mm, after=0.8)]
     return Block(heading="Please note", width_mm=room_mm, rows=tuple(rows))
 

@@ -106,7 +106,7 @@ def _kept(candidates: Iterable[Candidate | None]) -> Iterator[Candidate]:
 def side_dimension(a: XY, b: XY, off: XY, content: str, *, beyond: float = 0.0) -> Iterator[Candidate]:
     """Ways to dimension a side: outside by levels, then inside; `beyond` clears an arc that stands out."""
     short = math.dist(a, b) < 14.0
-    shares = (0.9, 0.1) if short else SHARES
+    shares = (0.5, 0.9, 0.1) if short else SHARES
     outside = [beyond + FIRST_MM + LEVEL_MM * level for level in range(4)]
     inside = [-FIRST_MM - LEVEL_MM * level for level in range(2)]
     return _kept(

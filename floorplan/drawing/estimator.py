@@ -58,7 +58,7 @@ def _areas(job: Job, slab: SlabTakeoff, room_mm: float) -> Block:
     rows += pair_row("Walk-behind cuts", f.area(slab.machine_area_m2), room_mm)
     rows += pair_row("By hand (band and pockets)", f.area(slab.hand_grind_area_m2), room_mm)
     rows += pair_row("of it band", f.area(slab.band_area_m2), room_mm)
-    if slab.pocket_area_m2 > 0.0:
+    if f.area(slab.pocket_area_m2) != f.area(0.0):
         rows += pair_row("and pockets outside the band", f.area(slab.pocket_area_m2), room_mm)
     rows += pair_row("Perimeter", f.run(slab.perimeter_m), room_mm)
     return Block(heading=f"Areas: {slab.name}", width_mm=room_mm, rows=tuple(rows), splits=True)
@@ -97,7 +97,8 @@ def _survey(job: Job, slab: SlabTakeoff, room_mm: float) -> Block | None:
     head, body = table(columns, (_measured(job, row) for row in report.measurements), room_mm)
     before = [row for words in _fit_words(job, report) for row in text_rows(words, room_mm, after=0.4)]
     how = _METHODS.get(report.method, report.method)
-    heading = f"Survey of {slab.name}: {how}"
+    whose = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
+    heading = f"Survey{whose}: {how}"
     rows = (*head, *body, *before)
     return Block(heading=heading, width_mm=room_mm, rows=rows, splits=True, spills=True)
 

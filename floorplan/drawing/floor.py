@@ -40,7 +40,8 @@ ALONG_OFF_MM = 1.5
 """How far inside its edge a joint along an edge is drawn."""
 SMALL_MM = 5.0
 """A cut-out below this on paper is drawn solid: a texture in it would only be a blot."""
-SPECK_MM2 = 0.02
+SPECK_MM2 = 0.5
+"""A smaller surface on paper is a speck, not a mark."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

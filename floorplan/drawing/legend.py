@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import shapely
 
 from ..measure.model import SlabTakeoff
 from .blocks import Block, Row, rectangle, text_rows
 from .edges import UNKNOWN
-from .floor import SMALL_MM, joint_marks
+from .floor import SMALL_MM, SPECK_MM2, joint_marks
 from .hatching import hatched
 from .lettering import FINE
 from .marks import Mark, Pen, Run, Stroke
@@ -102,7 +102,7 @@ def crew_legend(
         rows.append(_row(line_sample(EDGE_OTHER), "the walk-behind may pass this edge", room_mm))
     if any(slab.band_area_m2 > 0.0 for slab in slabs):
         rows.append(_row(surface_sample(BAND, BAND_EDGE), "band ground by hand", room_mm))
-    if any(slab.pocket_area_m2 > 0.0 for slab in slabs):
+    if any(slab.pocket_area_m2 * mm_per_m**2 > SPECK_MM2 for slab in slabs):
         rows.append(
             _row(
                 surface_sample(POCKET, POCKET_EDGE),
@@ -122,7 +122,7 @@ def customer_legend(slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: floa
     slabs = tuple(slabs)
     rows = [_row(surface_sample(COATED, EDGE_OTHER, "#eef4f8"), "coated floor", room_mm)]
     rows += _cutouts(slabs, room_mm, mm_per_m)
-    rows += _joints(slabs, room_mm)
+    rows += _joints(slabs, room_mm, _TOLD)
     return Block(heading="Legend", width_mm=room_mm, rows=tuple(rows))
 
 
@@ -135,12 +135,22 @@ _TREATED = {
 }
 
 
-def _joints(slabs: tuple[SlabTakeoff, ...], room_mm: float) -> list[Row]:
+_TOLD = {
+    "brush out": "joint that stays open",
+    "fill": "joint that is filled",
+    "seal": "joint that is sealed",
+    "bridge": "joint that is coated over",
+    "leave": "joint left as it is",
+}
+"""The same for the customer."""
+
+
+def _joints(slabs: tuple[SlabTakeoff, ...], room_mm: float, said: Mapping[str, str] = _TREATED) -> list[Row]:
     used = {str(joint.joint.treatment) for slab in slabs for joint in slab.joints if joint.length_m > 0.0}
     line = (Run(((0.0, 0.0), (SAMPLE_MM, 0.0))),)
     return [
         _row(joint_marks(line, treatment), words, room_mm)
-        for treatment, words in _TREATED.items()
+        for treatment, words in said.items()
         if treatment in used
     ]
 

@@ -130,7 +130,15 @@ def _place_bars(sketch: Sketch, job: Job, made: Arrangement, group: Sequence[int
 
 def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
     """The drawing with its text, then pages of text that found no room."""
-    text = Group(marks=paint(made.filled, made.columns, made.column_mm), layer="text")
+    missing = missing_block(sketch, made.column_mm)
+    filled = made.filled
+    rest = [*filled.rest, *([missing] if missing else [])]
+    if missing:
+        # What found no room on the drawing goes under the text, where that has room left.
+        more = fill([*made.blocks, missing], made.count, made.columns.height)
+        if len(more.rest) <= len(filled.rest):
+            filled, rest = more, list(more.rest)
+    text = Group(marks=paint(filled, made.columns, made.column_mm), layer="text")
     first = Draft(
         paper=made.paper,
         landscape=made.landscape,
@@ -140,8 +148,6 @@ def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
         scale=made.scale,
         what=what,
     )
-    missing = missing_block(sketch, made.column_mm)
-    rest = [*made.filled.rest, *([missing] if missing else [])]
     return [first, *text_pages(rest, made)]
 
 
