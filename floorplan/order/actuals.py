@@ -145,8 +145,8 @@ def _over_m2(product: str, job: WorkedJob) -> float:
     total = 0.0
     for slab in job.takeoff.slabs:
         system = slab.slab.system
-        layers = [*((c.product, c.coats) for c in system.coats), *((b.product, 1) for b in system.broadcasts)]
-        total += slab.material_area_m2 * sum(times for used, times in layers if used.name == product)
+        layers = [c.product.name for c in system.coats] + [b.product.name for b in system.broadcasts]
+        total += slab.material_area_m2 * layers.count(product)
     return total
 
 

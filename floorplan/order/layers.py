@@ -59,28 +59,24 @@ def _coat(coat: Coat, spread: Spread, grade: Grade, words: Words) -> Term:
     how = ", ".join(parts)
     if len(parts) > 1:
         how += f", together {words.amount(measure, once)}"
-    amount, how = _coats_and_waste(coat, once, how, words)
-    factor = coat.coats * (1 + coat.waste)
+    amount, how = _with_waste(coat, once, how, words)
     return Term(
         slab=spread.slab,
         layer=coat.name,
         product=coat.product,
         amount=amount,
         how=how,
-        std=std * factor,
+        std=std * (1 + coat.waste),
         grit=coat.grit.product if coat.grit else None,
         grit_kg=coat.grit.kg_per_l * amount if coat.grit else 0.0,
     )
 
 
-def _coats_and_waste(coat: Coat, once: float, how: str, words: Words) -> tuple[float, str]:
-    amount = once * coat.coats
-    if coat.coats > 1:
-        how += f", x {coat.coats} coats = {words.amount(coat.product.measure, amount)}"
-    if coat.waste:
-        amount *= 1 + coat.waste
-        how += f", + {share(coat.waste)} waste = {words.amount(coat.product.measure, amount)}"
-    return amount, how
+def _with_waste(coat: Coat, need: float, how: str, words: Words) -> tuple[float, str]:
+    if not coat.waste:
+        return need, how
+    amount = need * (1 + coat.waste)
+    return amount, f"{how}, + {share(coat.waste)} waste = {words.amount(coat.product.measure, amount)}"
 
 
 def _areas(surfaces: Sequence[tuple[Surface, float]], words: Words) -> str:

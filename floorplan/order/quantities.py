@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..measure.model import MeasuredJoint, SlabTakeoff, Takeoff
 from ..plan.model import JointKind, Treatment
-from ..system.model import Coat, Surface
+from ..system.model import Surface
 from .crew import CrewPlan, crew_plan
 from .surfaces import spread_of
 
@@ -132,15 +132,11 @@ def _coats(takeoff: Takeoff) -> tuple[CoatQuantities, ...]:
             known = found.get(coat.name, CoatQuantities(name=coat.name))
             found[coat.name] = CoatQuantities(
                 name=coat.name,
-                floor_m2=known.floor_m2 + floor * coat.coats,
-                vertical_m2=known.vertical_m2 + faces * coat.coats,
-                grooves_m=known.grooves_m + _brushed(slab, coat),
+                floor_m2=known.floor_m2 + floor,
+                vertical_m2=known.vertical_m2 + faces,
+                grooves_m=known.grooves_m + slab.brush_out_m,
             )
     return tuple(found.values())
-
-
-def _brushed(slab: SlabTakeoff, coat: Coat) -> float:
-    return slab.brush_out_m * coat.coats
 
 
 def _crew(takeoff: Takeoff, floor_m2: float, crew: int | None) -> CrewPlan:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
 from ..files.cells import Cell
@@ -25,8 +26,24 @@ _SURFACES: Final = {
 _KINDS: Final = ("coat", "broadcast", "work")
 
 
-def read_layer(table: Table, products: Mapping[str, Product]) -> Layer | None:
-    """A coat, a broadcast or a piece of work; None where it cannot be used, with the faults noted."""
+def read_layers(table: Table, products: Mapping[str, Product]) -> tuple[Layer, ...]:
+    """What a table gives: one layer, or a coat as often as its `coats` says; none where it cannot be used.
+
+    Only the first of several coats meets the bare ground or the bare flake, so only it takes the surface's
+    factor and the texture's loss.
+    """
+    coats = table.count("coats", 1, low=1, high=20) or 1
+    layer = _layer(table, products)
+    if not isinstance(layer, Coat) or coats == 1:
+        return () if layer is None else (layer,)
+    later = replace(layer, first=False, texture=0.0)
+    return (
+        replace(layer, name=f"{layer.name} 1"),
+        *(replace(later, name=f"{layer.name} {n}") for n in range(2, coats + 1)),
+    )
+
+
+def _layer(table: Table, products: Mapping[str, Product]) -> Layer | None:
     kinds = [kind for kind in _KINDS if kind in table]
     if len(kinds) != 1:
         text = (
@@ -85,7 +102,6 @@ def _coat(table: Table, products: Mapping[str, Product]) -> Coat | None:
         table.flag("first", False),
     )
     texture, waste = _share(table, "texture"), _share(table, "waste")
-    coats = table.count("coats", 1, low=1, high=20) or 1
     times = read_times(table, product.times) if product else None
     note = table.text("note", "")
     if product is None or rate is None or times is None:
@@ -102,7 +118,6 @@ def _coat(table: Table, products: Mapping[str, Product]) -> Coat | None:
         first=first,
         texture=texture,
         waste=waste,
-        coats=coats,
         grit=grit,
         times=times,
         note=note,

@@ -160,7 +160,6 @@ class Coat:
         first: the coat on the ground floor, whose rate the grade divides.
         texture: share of the rate lost over flake, 0 for none.
         waste: added to the need, as a share (0.05).
-        coats: how many times the layer is put down.
         grit: stirred in, None for none.
         times: clock of this layer.
     """
@@ -173,7 +172,6 @@ class Coat:
     first: bool = False
     texture: float = 0.0
     waste: float = 0.0
-    coats: int = 1
     grit: Grit | None = None
     times: Times = Times()
     note: str = ""

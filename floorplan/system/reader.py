@@ -15,7 +15,7 @@ from ..files.table import Table, choose
 from ..files.text import read_text
 from ..files.toml import read_toml
 from ..units.length import UnitStyle
-from .layers import named_product, read_layer
+from .layers import named_product, read_layers
 from .model import Coat, CoatingSystem, Grade, Layer, Product, Surface
 from .products import read_product
 
@@ -162,8 +162,7 @@ def read_system(
     base = _base(root, products)
     add_on = root.flag("add_on", False)
     tables = root.tables("layer", required=base is None)
-    layers = [read_layer(table, products) for table in tables]
-    read = tuple(layer for layer in layers if layer is not None)
+    read = tuple(layer for table in tables for layer in read_layers(table, products))
     system = _system(root, products, read, name, file, base or CoatingSystem(name=name, title=name))
     root.finish()
     _check(system, root, file, add_on=add_on, complete=not len(faults))

@@ -103,8 +103,7 @@ def batches(
     rate_m2_per_min: float,
     temperature_c: float | None = None,
 ) -> tuple[Batch, ...]:
-    """A batch of every coat that covers floor, in the order of the work; a coat put down twice stands
-    twice."""
+    """A batch of every coat that covers floor, in the order of the work."""
     grade = system.grade_of(surface) if system.grades else _SMOOTH
     found = []
     for k, layer in enumerate(system.layers):
@@ -122,5 +121,5 @@ def batches(
             rate_m2_per_min=rate_m2_per_min,
             times=at_temperature(layer.times, temperature_c),
         )
-        found += [batch] * layer.coats
+        found.append(batch)
     return tuple(found)

@@ -167,6 +167,16 @@ def test_own_system_by_film_thickness(tmp_path: Path) -> None:
         assert coat.grit is not None and coat.grit.kg_per_l == pytest.approx(0.05)
 
 
+def test_layer_in_several_coats_is_several_layers() -> None:
+    """Only the first of two coats meets the bare ground: 160 / 1.15, then 160."""
+    text = 'surface = "broom"\n[[layer]]\ncoat = "clear film seal"\nname = "seal"\n'
+    text += 'rate = "160 sf/gal"\nfirst = true\ncoats = 2\n'
+    system, _ = read_system(text, "ours.toml", "ours")
+    assert [coat.name for coat in system.coats] == ["seal 1", "seal 2"]
+    rates = [system.coverage_m2_per_l(coat.name) / SQFT_PER_GAL for coat in system.coats]
+    assert rates == pytest.approx([160 / 1.15, 160])
+
+
 def test_restated_product_keeps_what_it_does_not_state() -> None:
     """A firm's primer in other kits: the clock and the mix stay the shipped ones."""
     text = '[product."epoxy primer"]\npacks = ["1.5 gal"]\n'
