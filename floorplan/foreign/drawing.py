@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 
 from ..errors import DrawingFileError, Fault
-from ..geometry.arcs import Floats
+from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import Ring
 from .gaps import Gap
 from .joining import NOISE_SHARE, Joined, join
@@ -23,7 +23,8 @@ from .strokes import Strokes
 WIDEST_NOISE_M: Final = 2e-4
 """Where the unit is known, ends farther apart than a fifth of a millimetre are no exporter's noise."""
 
-_SMALLEST_SHARE: Final = 1e-12
+_TAIL_SHARE: Final = 0.1
+"""Lines that run on beyond their loop by more than this share of it cross the floor rather than end it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,8 +150,9 @@ def find_loops(
     middle = np.array((0.5 * (x0 + x1), 0.5 * (y0 + y1)))
     with np.errstate(all="ignore"):
         joined = join(strokes.moved(strokes.xy - middle), noise=noise, snap=snap)
-    loops, dropped = _large_enough(joined.loops, noise)
-    nested = nest(loops, noise)
+    large = _large_enough(joined.loops, noise)
+    dropped = int((~large).sum())
+    loops, nested, crossed = _nested(joined, large, noise)
     loops = Loops(loops.xy + middle, loops.bulges, loops.first, loops.layer, loops.kind, loops.faces)
     return Drawing(
         source,
@@ -158,20 +160,47 @@ def find_loops(
         loops,
         nested,
         _names(source, loops, nested.repeated, visible(source.layers) if texts is None else texts),
-        _moved_gaps(joined, middle),
+        _finished(joined, crossed, middle),
         dropped,
         noise,
         snap,
     )
 
 
-def _large_enough(loops: Loops, noise: float) -> tuple[Loops, int]:
-    """Without loops that are thinner than the noise."""
-    keep = np.abs(loops.signed_areas()) > noise * np.maximum(loops.perimeters(), noise)
-    return loops.chosen(keep), int((~keep).sum())
+def _large_enough(loops: Loops, noise: float) -> NDArray[np.bool_]:
+    """Which loops are no thinner than the noise."""
+    return np.asarray(np.abs(loops.signed_areas()) > noise * np.maximum(loops.perimeters(), noise))
 
 
-def _moved_gaps(joined: Joined, middle: Floats) -> Joined:
+def _nested(joined: Joined, large: NDArray[np.bool_], noise: float) -> tuple[Loops, Nest, Ints]:
+    """Loops and how they nest, less those that are only lines across a floor; and the strokes of these.
+
+    A grid of joints encloses its inner fields, but its lines run on to the edge of the slab: it is no
+    cut-out.
+    """
+    loops = joined.loops.chosen(large)
+    nested = nest(loops, noise)
+    place = np.cumsum(large) - 1
+    perimeter = joined.loops.perimeters()
+    lines = [
+        tail
+        for tail in joined.tails
+        if large[tail.loop]
+        and nested.depth[place[tail.loop]] > 0
+        and tail.length > _TAIL_SHARE * perimeter[tail.loop]
+    ]
+    if not lines:
+        return loops, nested, np.zeros(0, np.intp)
+    keep = large.copy()
+    keep[[tail.loop for tail in lines]] = False
+    loops = joined.loops.chosen(keep)
+    return loops, nest(loops, noise), np.concatenate([tail.strokes for tail in lines])
+
+
+def _finished(joined: Joined, crossed: Ints, middle: Floats) -> Joined:
+    """What was joined, in the drawing's own coordinates; lines across a floor count as inner ones."""
+    inner = joined.inner.copy()
+    inner[crossed] = True
     dx, dy = float(middle[0]), float(middle[1])
 
     def moved(gap: Gap) -> Gap:
@@ -180,7 +209,7 @@ def _moved_gaps(joined: Joined, middle: Floats) -> Joined:
     return Joined(
         joined.loops,
         joined.open,
-        joined.inner,
+        inner,
         joined.repeated,
         tuple(map(moved, joined.gaps)),
         tuple(map(moved, joined.left_gaps)),

@@ -28,6 +28,15 @@ NOISE_SHARE: Final = 3e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Tails:
+    """A loop whose lines run on beyond it: its number, how far in all, and its strokes."""
+
+    loop: int
+    length: float
+    strokes: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Joined:
     """Loops, and what did not become loops.
 
@@ -38,6 +47,7 @@ class Joined:
         repeated: strokes or parts of strokes drawn twice.
         gaps: gaps that were closed, widest first.
         left_gaps: nearest free ends that stay apart, nearest first.
+        tails: loops whose lines run on beyond them.
     """
 
     loops: Loops
@@ -46,6 +56,7 @@ class Joined:
     repeated: int
     gaps: tuple[Gap, ...]
     left_gaps: tuple[Gap, ...]
+    tails: tuple[Tails, ...] = ()
 
 
 def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
@@ -67,7 +78,7 @@ def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
     soup, ends, spots, closings = close_gaps(soup, ends, spots, noise=noise, snap=snap)
     simple = _simple(ends, len(spots))
     _chain(soup, ends, simple, book)
-    loose, inner, more = _walk(soup, ~simple, noise, book)
+    loose, inner, more, tails = _walk(soup, ~simple, noise, book)
     gaps = sorted(
         (c.gap for c in closings if not (loose | inner)[list(c.strokes)].any()), key=lambda gap: -gap.width
     )
@@ -75,8 +86,14 @@ def join(strokes: Strokes, *, noise: float, snap: float = 0.0) -> Joined:
     opened[left[loose[: len(left)]]] = True
     inside = np.zeros(len(strokes), np.bool_)
     inside[left[inner[: len(left)]]] = True
-    loops = counter_clockwise(loops_of_closed(strokes, closed, noise), book.loops())
-    return Joined(loops, opened, inside, repeated + more, tuple(gaps), nearest_free(ends, spots))
+    rings = loops_of_closed(strokes, closed, noise)
+    beyond = tuple(
+        Tails(len(rings) + tail.loop, tail.length, left[tail.strokes[tail.strokes < len(left)]])
+        for tail in tails
+    )
+    loops = counter_clockwise(rings, book.loops())
+    free = nearest_free(ends, spots)
+    return Joined(loops, opened, inside, repeated + more, tuple(gaps), free, beyond)
 
 
 def closed_strokes(strokes: Strokes, noise: float) -> NDArray[np.bool_]:
@@ -177,15 +194,26 @@ def _chain(soup: Strokes, ends: Ints, simple: NDArray[np.bool_], book: LoopBook)
 
 def _walk(
     soup: Strokes, rest: NDArray[np.bool_], noise: float, book: LoopBook
-) -> tuple[NDArray[np.bool_], NDArray[np.bool_], int]:
-    """Loops of strokes that have to be cut; which strokes bound nothing, and which split an outline."""
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], int, list[Tails]]:
+    """Loops of strokes that have to be cut.
+
+    Returns:
+        Which strokes bound nothing, which split an outline, how many parts were drawn twice, tails.
+    """
     loose, inner = np.zeros(len(soup), np.bool_), np.zeros(len(soup), np.bool_)
+    tails: list[Tails] = []
     if not rest.any():
-        return loose, inner, 0
+        return loose, inner, 0, tails
     pieces = pieces_of(soup, rest)
     net = noded(pieces, noise)
     found = outlines(net)
+    across = net.spots[net.b] - net.spots[net.a]
+    length = arcs.lengths_m(np.hypot(across[:, 0], across[:, 1]), net.bulges) * found.loose
+    over = np.bincount(pieces.stroke[net.piece], weights=length, minlength=len(soup))
     for walk, faces in zip(found.walks, found.faces, strict=True):
+        strokes = np.unique(pieces.stroke[net.piece[walk.parts]])
+        if over[strokes].any():
+            tails.append(Tails(len(book), float(over[strokes].sum()), strokes))
         _add_walk(walk, net, pieces, soup, book, faces)
     bounding = np.zeros(len(soup), np.bool_)
     bounding[pieces.stroke[net.piece[~found.loose & ~found.inner]]] = True
@@ -193,7 +221,7 @@ def _walk(
     inner &= ~bounding
     loose[rest] = True
     loose &= ~bounding & ~inner
-    return loose, inner, net.repeated
+    return loose, inner, net.repeated, tails
 
 
 def _add_walk(walk: Walk, net: Net, pieces: Pieces, soup: Strokes, book: LoopBook, faces: int) -> None:

@@ -127,6 +127,9 @@ class LoopBook:
         self._bulges: list[Floats] = []
         self._counts, self._layer, self._kind, self._faces = array("q"), array("q"), array("q"), array("q")
 
+    def __len__(self) -> int:
+        return len(self._counts)
+
     def add(self, xy: Floats, bulges: Floats, *, layer: int, kind: int, faces: int = 1) -> None:
         """One loop; what encloses nothing (fewer than three corners, all straight) is passed over."""
         if len(xy) < 2 or (len(xy) == 2 and not bulges.any()):

@@ -53,6 +53,20 @@ def left_out(rows: Sequence[LeftOut], where: str) -> Iterator[Notice]:
     yield Notice(code="drawing-left-out", text=text, where=where)
 
 
+def hidden(drawing: Drawing, used: NDArray[np.bool_]) -> Iterator[Notice]:
+    """Line work on layers that are off or frozen, which was not used."""
+    source = drawing.source
+    count = np.bincount(source.strokes.layer, minlength=len(source.layers))
+    told = [
+        f"{n} on {layer.name}"
+        for layer, n, chosen in zip(source.layers, count.tolist(), used.tolist(), strict=True)
+        if layer.hidden and n and not chosen
+    ]
+    if told:
+        text = f"lines on layers that are off or frozen were not used: {', '.join(told[:_MOST])}"
+        yield Notice(code="drawing-hidden-layers", text=text, where=source.name)
+
+
 def others(drawing: Drawing, chosen: int, unit_m: float, figures: Figures) -> Iterator[Notice]:
     """Other outlines that were not taken, and how to take them."""
     rest = [k for k in drawing.outlines() if k != chosen and int(drawing.nest.parent[k]) < 0]

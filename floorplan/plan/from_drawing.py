@@ -163,6 +163,7 @@ def _drawn(
         *_hatches_used(drawing),
         *told.mended(drawing, unit_m, figures),
         *told.left_out(source.left_out, source.name),
+        *told.hidden(drawing, roles.outline),
         *told.texts(drawing, k),
         *(told.others(drawing, k, unit_m, figures) if alone else ()),
         *cutout_notices,

@@ -171,6 +171,43 @@ def test_inner_lines_split_the_outline_but_do_not_end_it() -> None:
     ]
 
 
+def _grid(model: Any) -> None:
+    for x in (2, 4, 6):
+        model.add_line((x, 0), (x, 6), dxfattribs={"layer": "JOINT"})
+    for y in (2, 4):
+        model.add_line((0, y), (8, y), dxfattribs={"layer": "JOINT"})
+
+
+def test_grid_of_joints_is_no_cutout() -> None:
+    """Crossing joints enclose fields, but run on to the edges: nothing is cut out, all are open lines."""
+
+    def polyline(model: Any) -> None:
+        model.add_lwpolyline(SQUARE, close=True)
+        _grid(model)
+
+    def soup(model: Any) -> None:
+        lines(model, *SQUARE, closed=True)
+        _grid(model)
+
+    for draw in (polyline, soup):
+        drawing = drawing_of(draw)
+        assert areas(drawing) == [48.0]
+        assert len(drawing.open_strokes()) == 5
+
+
+def test_small_overshoot_is_still_a_cutout() -> None:
+    """A pit of lines that overshoot their corners a little is a cut-out."""
+
+    def draw(model: Any) -> None:
+        model.add_lwpolyline(SQUARE, close=True)
+        for x in (2, 4):
+            model.add_line((x, 1.95), (x, 4.05))
+        for y in (2, 4):
+            model.add_line((1.95, y), (4.05, y))
+
+    assert areas(drawing_of(draw)) == pytest.approx([48.0, 4.0])
+
+
 def test_bridge_to_an_inner_ring_is_dropped() -> None:
     """A line that ties a cut-out to the outline bounds nothing: the cut-out stays one."""
 
