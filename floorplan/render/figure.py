@@ -190,13 +190,13 @@ class _PngPainter(_Painter):
         image = Image.fromarray(_pixels(picture.png)).resize((width, height), Image.Resampling.LANCZOS)
         context = self.renderer.new_gc()
         x, y = round(picture.at[0] * self.per_mm), round(picture.at[1] * self.per_mm)
-        self.renderer.draw_image(context, x, y, np.asarray(image))
+        self.renderer.draw_image(context, x, y, np.array(image)[::-1].copy())
         context.restore()
 
 
 def _pixels(png: bytes) -> Any:
     with Image.open(io.BytesIO(png)) as image:
-        return np.asarray(image.convert("RGBA"))
+        return np.array(image.convert("RGBA"))
 
 
 def _drawable(content: str) -> str:
