@@ -15,8 +15,8 @@ FORMATS = ("svg", "pdf", "png")
 
 @click.command(
     "worksheet",
-    epilog="Examples: floorplan worksheet -o site.pdf;"
-    " floorplan worksheet sample_plans/l-patio.toml -o site.pdf",
+    epilog="Example: floorplan worksheet sample_plans/porch-tape.toml -o site.pdf"
+    " (without a plan: a blank sheet)",
 )
 @click.argument("plan_file", metavar="[PLAN]", required=False, type=click.Path(allow_dash=True))
 @click.option("-o", "--output", required=True, metavar="FILE", help="FILE.pdf, .svg or .png; - prints SVG.")

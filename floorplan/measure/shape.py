@@ -10,7 +10,6 @@ from ..plan.model import OffsetsShape, OutlineShape, Plan, Slab, TapeShape, Walk
 from ..units.figures import Figures
 from .outline import solve_outline
 from .solved import SolvedShape
-from .survey_shapes import solve_offsets, solve_tape, solve_walk
 
 Solver = Callable[[Any, Plan, Slab], SolvedShape]
 """From a shape as measured, with the plan and the slab that it belongs to, to its corners."""
@@ -20,8 +19,26 @@ def _outline(shape: OutlineShape, plan: Plan, slab: Slab) -> SolvedShape:
     return solve_outline(shape, Figures(plan.units), whose=f"slab {slab.name}", place=slab.place)
 
 
+def _walk(shape: WalkShape, plan: Plan, slab: Slab) -> SolvedShape:
+    from .survey_shapes import solve_walk  # the solvers load with the first slab that needs them
+
+    return solve_walk(shape, plan, slab)
+
+
+def _tape(shape: TapeShape, plan: Plan, slab: Slab) -> SolvedShape:
+    from .survey_shapes import solve_tape
+
+    return solve_tape(shape, plan, slab)
+
+
+def _offsets(shape: OffsetsShape, plan: Plan, slab: Slab) -> SolvedShape:
+    from .survey_shapes import solve_offsets
+
+    return solve_offsets(shape, plan, slab)
+
+
 SOLVERS: Final[Mapping[type, Solver]] = MappingProxyType(
-    {OutlineShape: _outline, WalkShape: solve_walk, TapeShape: solve_tape, OffsetsShape: solve_offsets}
+    {OutlineShape: _outline, WalkShape: _walk, TapeShape: _tape, OffsetsShape: _offsets}
 )
 
 

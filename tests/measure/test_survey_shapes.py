@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import math
+import subprocess
+import sys
 
 import pytest
 
@@ -331,3 +333,18 @@ def test_words_are_in_the_units_of_the_plan(units: str) -> None:
     )
     (notice,) = [n for n in measured(text).notices if n.code == "tape-suspect"]
     assert ("28'-0 7/8\"" if units == "ft-in" else "8.557 m") in notice.text
+
+
+def test_typed_corners_load_no_solver() -> None:
+    """A plan of typed corners starts without the surveying solvers, and no shape loads scipy."""
+    corners = "A 0, 0\\nB 9, 0\\nC 9, 9"
+    code = (
+        "import sys, floorplan\n"
+        f"head = {HEAD!r}\n"
+        f'floorplan.takeoff(floorplan.read(head + \'outline = """\\n{corners}\\n"""\\n\'))\n'
+        "print([m for m in sys.modules if m.startswith('floorplan.survey.') and 'instruments' not in m])\n"
+        f"floorplan.takeoff(floorplan.read({tape(SHEET)!r}))\n"
+        "print('floorplan.survey.tape' in sys.modules, 'scipy' in sys.modules)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split("\n")[:2] == ["[]", "True False"]
