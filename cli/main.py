@@ -24,6 +24,8 @@ COMMANDS = {
     "draw": "draw",
     "export": "export",
     "materials": "materials",
+    "work": "work",
+    "conditions": "conditions",
     "packet": "packet",
     "quote": "quote",
     "what-if": "whatif",

@@ -14,7 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from .api import draw, load, materials, read, takeoff
+    from .api import draw, load, materials, read, schedule, takeoff
     from .errors import Fault, FloorplanError, Notice, Place
     from .measure.model import Takeoff
     from .plan.model import Plan
@@ -33,6 +33,7 @@ __all__ = [
     "load",
     "materials",
     "read",
+    "schedule",
     "takeoff",
 ]
 
@@ -41,6 +42,7 @@ _HOME = {
     "load": "api",
     "materials": "api",
     "read": "api",
+    "schedule": "api",
     "takeoff": "api",
     "Fault": "errors",
     "FloorplanError": "errors",

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from .drawing.marks import Page
     from .measure.model import Takeoff
     from .order.model import MaterialList
+    from .plan.model_work import WorkSettings
+    from .work.plan import WorkPlan
 
 
 def load(path: str | Path, *, usual: Usual = NOTHING, folders: Sequence[Path] = ()) -> Plan:
@@ -70,6 +72,26 @@ def materials(plan: Plan, takeoff: Takeoff | None = None) -> MaterialList:
     from .order.needs import material_list
 
     return material_list(plan, takeoff if takeoff is not None else measure(plan))
+
+
+def schedule(plan: Plan, takeoff: Takeoff | None = None, *, settings: WorkSettings | None = None) -> WorkPlan:
+    """Pour zones in order, days with clock times, tests and weather.
+
+    Args:
+        plan: the job.
+        takeoff: of the same plan; measured here when left out.
+        settings: start, crew and temperature in place of those of the plan.
+    """
+    from .measure.floor import measure
+    from .order.chores import chores
+    from .order.labour import labour
+    from .order.words import Words
+    from .work.plan import work_plan
+
+    measured = takeoff if takeoff is not None else measure(plan)
+    used = settings if settings is not None else plan.work
+    hours = labour(measured, Words(plan.units), crew=used.crew)
+    return work_plan(measured, chores(hours), hours.people, settings=used)
 
 
 def draw(

@@ -13,9 +13,12 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
+from pathlib import Path
 from typing import Final
 
+from ..errors import DataFileError
 from ..files.cells import Cell, Faults
+from ..files.text import read_text
 from ..units.notation import Unreadable, shown
 from ..units.quantities import read_percent, read_speed, read_temperature
 from .model_work import Weather
@@ -100,8 +103,13 @@ def _typed(line: Cell, faults: Faults) -> Weather | None:
 def csv_forecast(text: str, name: str, faults: Faults) -> tuple[Weather, ...]:
     """Rows of a file, in the order of time."""
     lines = text.splitlines()
-    table = list(csv.reader(io.StringIO(text)))
-    if not table:
+    try:
+        table = list(csv.reader(io.StringIO(text)))
+    except csv.Error:
+        text = f"{name} is not a table of values with commas between them"
+        faults.add("forecast-unreadable", text, None, "save it as CSV from the spreadsheet")
+        return ()
+    if not table or not lines:
         faults.add("forecast-empty", f"{name} holds no forecast", None, "give it a head: time,air,humidity")
         return ()
     heads = [_head(cell) for cell in table[0]]
@@ -117,6 +125,18 @@ def csv_forecast(text: str, name: str, faults: Faults) -> tuple[Weather, ...]:
             line_text = ",".join(row)
             rows.append(_from_file(heads, [Cell(c, name, k + 2, 1, line_text) for c in row], faults))
     return _in_order([row for row in rows if row is not None], faults)
+
+
+def load_forecast(path: str | Path) -> tuple[Weather, ...]:
+    """The forecast in a file.
+
+    Raises:
+        DataFileError: it cannot be read, or has faults.
+    """
+    faults = Faults()
+    found = csv_forecast(read_text(path, error=DataFileError), str(path), faults)
+    faults.raise_if_any(DataFileError)
+    return found
 
 
 def _head(text: str) -> tuple[str, str]:

@@ -8,9 +8,10 @@ from typing import Final
 
 from ..errors import Notice
 from ..measure.model import Takeoff
-from ..plan.model_work import WorkSettings
+from ..plan.model_work import Conditions, WorkSettings
+from ..system.model import CoatingSystem
 from ..units.figures import Figures
-from .batches import spread_rate_m2_per_min
+from .batches import Batch, batches, spread_rate_m2_per_min
 from .chores import Chore
 from .days import Days, plan_days
 from .pours import Pour, pours
@@ -104,23 +105,33 @@ def work_plan(
             )
             for slab in takeoff.slabs
         ),
-        weather=_weather(takeoff, found),
+        weather=coat_weather(
+            takeoff.plan.conditions, [(p.layer, p.batch) for p in found], Figures(takeoff.plan.units)
+        ),
         notices=(*said, *late, *_hot(used, found)),
     )
 
 
-def _weather(takeoff: Takeoff, found: Sequence[Pour]) -> tuple[CoatWeather, ...]:
-    given = takeoff.plan.conditions
+def coats_of(systems: Sequence[CoatingSystem]) -> list[tuple[str, Batch]]:
+    """A batch of every coat of some systems, each name once, for three people."""
+    rate = spread_rate_m2_per_min(3)
+    found = {b.coat.name: b for system in systems for b in batches(system, rate_m2_per_min=rate)}
+    return list(found.items())
+
+
+def coat_weather(
+    given: Conditions, coats: Sequence[tuple[str, Batch]], figures: Figures
+) -> tuple[CoatWeather, ...]:
+    """Every coat held against a reading and a forecast; nothing where there is neither."""
     if given.now is None and not given.forecast:
         return ()
-    figures = Figures(takeoff.plan.units)
     return tuple(
         CoatWeather(
-            layer=pour.layer,
-            now=None if given.now is None else judge(given.now, figures, pour.batch),
-            hours=judge_hours(given.forecast, pour.batch, figures),
+            layer=name,
+            now=None if given.now is None else judge(given.now, figures, batch),
+            hours=judge_hours(given.forecast, batch, figures),
         )
-        for pour in found
+        for name, batch in coats
     )
 
 

@@ -6,16 +6,18 @@ Limits are typical (common practice, no source); the data sheet of the product i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
 from ..plan.model_work import Weather
+from ..system.model import Times
 from ..units.factors import HOUR_S, MILE_M, celsius
 from ..units.figures import Figures, percent
 from .batches import Batch
 from .dew import COLDEST_C, HOTTEST_C, SpreadRule, dew
+from .temperature import at_temperature
 
 LOW_C: Final = celsius(50.0)
 HIGH_C: Final = celsius(90.0)
@@ -62,6 +64,7 @@ class Verdict:
         surface_taken: no slab temperature was given and the air's was taken.
         pail_min: life of a mixed pail at this temperature by the rule of thumb; None where it has none.
         recoat_h: earliest next coat by the same rule.
+        dry_h: until it is dry to touch, or may be coated where that is not stated.
     """
 
     reasons: tuple[Reason, ...]
@@ -70,6 +73,7 @@ class Verdict:
     surface_taken: bool
     pail_min: float | None = None
     recoat_h: float | None = None
+    dry_h: float | None = None
 
     @property
     def go(self) -> bool:
@@ -96,12 +100,13 @@ def judge(weather: Weather, figures: Figures, batch: Batch | None = None) -> Ver
     Args:
         weather: the reading; without a slab temperature the air's is taken, and that is said.
         figures: of the plan; its units choose the dew point rule.
-        batch: of the coat, with times at the temperature of the reading; None judges the weather alone.
+        batch: of the coat; its times are taken to the temperature of the slab. None judges the weather alone.
     """
     surface = weather.air_c if weather.surface_c is None else weather.surface_c
     rule = SpreadRule.FAHRENHEIT_5 if figures.is_us else SpreadRule.CELSIUS_3
     air = min(max(weather.air_c, COLDEST_C), HOTTEST_C)
     found = dew(air, weather.humidity, surface, rule)
+    times = Times() if batch is None else at_temperature(batch.coat.times, surface)
     reasons = [
         *_temperatures("air", weather.air_c, figures),
         *(_temperatures("slab", surface, figures) if weather.surface_c is not None else ()),
@@ -113,8 +118,9 @@ def judge(weather: Weather, figures: Figures, batch: Batch | None = None) -> Ver
         dew_c=found.point_c,
         spread_c=found.spread_c,
         surface_taken=weather.surface_c is None,
-        pail_min=None if batch is None else batch.times.pail_min,
-        recoat_h=None if batch is None else batch.times.recoat_min_h,
+        pail_min=times.pail_min,
+        recoat_h=times.recoat_min_h,
+        dry_h=times.recoat_min_h if times.dry_h is None else times.dry_h,
     )
 
 
@@ -179,17 +185,14 @@ def judge_hours(rows: Sequence[Weather], batch: Batch, figures: Figures) -> tupl
     own = [judge(row, figures, batch) for row in rows]
     found = []
     for k, (row, verdict) in enumerate(zip(rows, own, strict=True)):
-        ahead = [*_rain_ahead(rows, k, batch), *_dew_ahead(rows, own, k, batch), *_warming(rows, k)]
+        ahead = [
+            *_rain_ahead(rows, k, batch),
+            *_dew_ahead(rows, own, k),
+            *_unseen(rows, k, batch),
+            *_warming(rows, k),
+        ]
         reasons = (*verdict.reasons, *ahead)
-        judged = Verdict(
-            reasons=reasons,
-            dew_c=verdict.dew_c,
-            spread_c=verdict.spread_c,
-            surface_taken=verdict.surface_taken,
-            pail_min=verdict.pail_min,
-            recoat_h=verdict.recoat_h,
-        )
-        found.append(Hour(row, judged))
+        found.append(Hour(row, replace(verdict, reasons=reasons)))
     return tuple(found)
 
 
@@ -205,18 +208,25 @@ def _rain_ahead(rows: Sequence[Weather], k: int, batch: Batch) -> list[Reason]:
     return []
 
 
-def _dew_ahead(rows: Sequence[Weather], own: Sequence[Verdict], k: int, batch: Batch) -> list[Reason]:
+def _dew_ahead(rows: Sequence[Weather], own: Sequence[Verdict], k: int) -> list[Reason]:
     """Dew on a coat that is not yet dry to touch."""
-    need = batch.times.dry_h if batch.times.dry_h is not None else batch.times.recoat_min_h
+    need = own[k].dry_h
     for row, verdict in zip(rows[k + 1 :], own[k + 1 :], strict=True):
         hours = _between(rows[k], row)
         if need is None or hours > need:
             break
         if any(reason.code == "dew" for reason in verdict.reasons):
-            return [
-                Reason(Level.STOP, "dew-ahead", f"dew {hours:.0f} h later, before the coat is dry to touch")
-            ]
+            text = f"dew {hours:.0f} h later, before the coat is dry to touch"
+            return [Reason(Level.STOP, "dew-ahead", text)]
     return []
+
+
+def _unseen(rows: Sequence[Weather], k: int, batch: Batch) -> list[Reason]:
+    """Said where the forecast ends before the hours that must stay dry."""
+    if _between(rows[k], rows[-1]) + 1.0 > dry_hours(batch):
+        return []
+    text = f"the forecast ends before the {dry_hours(batch):.0f} h without rain are over"
+    return [Reason(Level.CARE, "forecast-short", text)]
 
 
 def _warming(rows: Sequence[Weather], k: int) -> list[Reason]:
