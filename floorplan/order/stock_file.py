@@ -47,6 +47,8 @@ def change_stock(path: str | Path, change: Callable[[Stock], Stock]) -> Stock:
         DataFileError: what `change` raises, a file with faults, or another run that holds the file too long.
     """
     target = Path(path).resolve()
+    # A name that is no stock file is refused before a lock is put beside it.
+    load_stock(path)
     with _locked(target, str(path)):
         new = change(load_stock(path))
         _write(target, write_stock(new), str(path))

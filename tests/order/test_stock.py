@@ -299,3 +299,10 @@ def test_new_stock_never_writes_over_a_file(tmp_path: Path) -> None:
     with pytest.raises(DataFileError, match="there already"):
         new_stock(path)
     assert path.read_text(encoding="utf-8") == "mine"
+
+
+def test_wrong_name_leaves_no_lock_behind(tmp_path: Path) -> None:
+    """A file that is not there is a fault, and nothing is made beside it."""
+    with pytest.raises(DataFileError, match="no such file"):
+        change_stock(tmp_path / "stok.csv", lambda stock: stock)
+    assert list(tmp_path.iterdir()) == []
