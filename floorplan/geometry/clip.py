@@ -17,11 +17,12 @@ from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
 from .arcs import Floats, Ints
-from .boxes import Boxes, meeting
+from .boxes import meeting
 from .meets import Sides, meets
 from .regions import Subtraction
 from .rings import cos_sin
-from .tolerance import BOUNDARY_M, DOUBLED_M, GRID_LINES, RUN_WIDTHS
+from .segments import Segments, Span, Spans, chained, runs, without
+from .tolerance import BOUNDARY_M, DOUBLED_M, GRID_LINES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,14 +59,14 @@ def clip_lines(
         earlier: lines counted already; what runs along them is dropped.
         along_edges: keep what runs along an edge of the floor.
     """
-    every = _Segments.of([np.asarray(line, dtype=np.float64) for line in lines])
+    every = Segments.of([np.asarray(line, dtype=np.float64) for line in lines])
     if not len(every.starts):
         return _nothing()
     kept = _on_floor(_stretches(every, floor), floor, keep_edges=along_edges)
     drops = [_runs_on_earlier(every, list(earlier))]
     if not along_edges:
         drops.append(_runs_on_edges(every, floor))
-    result = MultiLineString([line for line, _ in _chained(every, _without(kept, drops))])
+    result = MultiLineString([line for line, _ in chained(every, without(kept, drops))])
     typed = float(every.lengths.sum())
     return Clipped(lines=result, length_m=result.length, dropped_m=max(0.0, typed - result.length))
 
@@ -77,20 +78,20 @@ def clip_groups(groups: Sequence[Sequence[ArrayLike]], floor: Subtraction) -> tu
     """
     lines = [np.asarray(line, dtype=np.float64) for group in groups for line in group]
     group = np.repeat(np.arange(len(groups)), [len(g) for g in groups])
-    every = _Segments.of(lines)
+    every = Segments.of(lines)
     if not len(every.starts):
         return tuple(_nothing() for _ in groups)
     owner = group[every.line]
     typed = np.bincount(owner, every.lengths, minlength=len(groups))
     stretches = _stretches(every, floor)
     edges = _runs_on_edges(every, floor)
-    with_edges = _without(_on_floor(stretches, floor, keep_edges=True), [])
+    with_edges = without(_on_floor(stretches, floor, keep_edges=True), [])
     inside = _on_floor(stretches, floor, keep_edges=False)
-    off_edges = _without(inside, [edges])
-    left = _without(inside, [edges, _runs_on_earlier(every, [])])
+    off_edges = without(inside, [edges])
+    left = without(inside, [edges, _runs_on_earlier(every, [])])
     on, off, kept = (_lengths(every, spans, owner, len(groups)) for spans in (with_edges, off_edges, left))
     parts: list[list[Floats]] = [[] for _ in groups]
-    for line, number in _chained(every, left):
+    for line, number in chained(every, left):
         parts[int(group[number])].append(line)
     return tuple(
         Clipped(
@@ -108,7 +109,7 @@ def _nothing() -> Clipped:
     return Clipped(lines=MultiLineString(), length_m=0.0, dropped_m=0.0)
 
 
-def _lengths(every: _Segments, left: Sequence[_Span], owner: Ints, count: int) -> Floats:
+def _lengths(every: Segments, left: Sequence[Span], owner: Ints, count: int) -> Floats:
     """Metres left of the segments of each owner."""
     if not left:
         return np.zeros(count)
@@ -158,49 +159,7 @@ def grid_lines(
     return result
 
 
-@dataclass(frozen=True, slots=True)
-class _Segments:
-    """Straight segments of polylines, none without length.
-
-    Attributes:
-        starts: (n, 2), ends: (n, 2), lengths: (n,).
-        line: (n,) the polyline of each.
-    """
-
-    starts: Floats
-    ends: Floats
-    lengths: Floats
-    line: Ints
-
-    @classmethod
-    def of(cls, lines: Sequence[Floats]) -> _Segments:
-        lines = [line for line in lines if len(line) > 1]
-        if not lines:
-            return cls(np.empty((0, 2)), np.empty((0, 2)), np.empty(0), np.empty(0, dtype=np.intp))
-        starts = np.vstack([line[:-1] for line in lines])
-        ends = np.vstack([line[1:] for line in lines])
-        number = np.repeat(np.arange(len(lines)), [len(line) - 1 for line in lines])
-        lengths = np.hypot(*(ends - starts).T)
-        real = lengths > 0.0
-        return cls(starts[real], ends[real], lengths[real], number[real])
-
-    def at(self, which: Ints, share: Floats) -> Floats:
-        """Points at a share of segments."""
-        along = self.ends[which] - self.starts[which]
-        points = self.starts[which] + share[:, None] * along
-        return np.where((share == 1.0)[:, None], self.ends[which], points)
-
-    def boxes(self) -> Boxes:
-        """A box around every segment."""
-        return Boxes(np.minimum(self.starts, self.ends), np.maximum(self.starts, self.ends))
-
-
-_Span = tuple[int, float, float]
-_Spans = tuple[Ints, Floats, Floats]
-# Segment, and the shares of it between which something holds.
-
-
-def _stretches(every: _Segments, floor: Subtraction) -> tuple[_Spans, Floats]:
+def _stretches(every: Segments, floor: Subtraction) -> tuple[Spans, Floats]:
     """Stretches of the segments, cut exactly where they meet a side, and the middle of each."""
     n = len(every.starts)
     rings = (floor.outline, *floor.cutouts)
@@ -219,7 +178,7 @@ def _stretches(every: _Segments, floor: Subtraction) -> tuple[_Spans, Floats]:
     return (owner, low, high), every.at(owner, 0.5 * (low + high))
 
 
-def _on_floor(stretches: tuple[_Spans, Floats], floor: Subtraction, *, keep_edges: bool) -> _Spans:
+def _on_floor(stretches: tuple[Spans, Floats], floor: Subtraction, *, keep_edges: bool) -> Spans:
     """The stretches that lie on the floor."""
     (owner, low, high), middle = stretches
     inside = floor.contains(middle)
@@ -230,19 +189,19 @@ def _on_floor(stretches: tuple[_Spans, Floats], floor: Subtraction, *, keep_edge
     return owner[inside], low[inside], high[inside]
 
 
-def _runs_on_edges(every: _Segments, floor: Subtraction) -> _Spans:
+def _runs_on_edges(every: Segments, floor: Subtraction) -> Spans:
     rings = shapely.get_rings(shapely.get_parts(floor.net))
-    edges = _Segments.of([shapely.get_coordinates(ring) for ring in rings])
+    edges = Segments.of([shapely.get_coordinates(ring) for ring in rings])
     one, two = meeting(every.boxes().grown(BOUNDARY_M), edges.boxes())
-    return _runs(every, edges, one, two, BOUNDARY_M)
+    return runs(every, edges, one, two, BOUNDARY_M)
 
 
-def _runs_on_earlier(every: _Segments, earlier: Sequence[BaseGeometry]) -> _Spans:
+def _runs_on_earlier(every: Segments, earlier: Sequence[BaseGeometry]) -> Spans:
     """Runs along lines counted already, or along an earlier segment of the same lines."""
     parts = shapely.get_parts(shapely.get_parts(np.array(earlier, dtype=object)))
-    known = _Segments.of([shapely.get_coordinates(part) for part in parts])
+    known = Segments.of([shapely.get_coordinates(part) for part in parts])
     base = len(known.starts)
-    both = _Segments(
+    both = Segments(
         np.vstack((known.starts, every.starts)),
         np.vstack((known.ends, every.ends)),
         np.concatenate((known.lengths, every.lengths)),
@@ -250,97 +209,4 @@ def _runs_on_earlier(every: _Segments, earlier: Sequence[BaseGeometry]) -> _Span
     )
     one, two = meeting(every.boxes().grown(DOUBLED_M), both.boxes())
     before = two < one + base
-    return _runs(every, both, one[before], two[before], DOUBLED_M)
-
-
-def _runs(every: _Segments, others: _Segments, one: Ints, two: Ints, width: float) -> _Spans:
-    """Stretches over which segments keep within `width` of others, long enough not to be a crossing."""
-    p, along = every.starts[one], every.ends[one] - every.starts[one]
-    q = others.starts[two]
-    unit = (others.ends[two] - q) / others.lengths[two][:, None]
-    from_q = p - q
-    off, drift = _cross(unit, from_q), _cross(unit, along)
-    at, pace = (unit * from_q).sum(axis=1), (unit * along).sum(axis=1)
-    low, high = _between(off, drift, -width, width)
-    from_, to = _between(at, pace, 0.0, others.lengths[two])
-    low, high = np.maximum(np.maximum(low, from_), 0.0), np.minimum(np.minimum(high, to), 1.0)
-    # A line that only crosses another stays near it too, over a stretch that must not lengthen a run.
-    near = (high > low) & (np.abs(drift) * RUN_WIDTHS <= 2.0 * every.lengths[one])
-    # Round a bend the runs along two edges leave a gap no wider than the width.
-    merged = _merged((one[near], low[near], high[near]), 2.0 * width / every.lengths)
-    length = every.lengths[merged[0]]
-    long = (merged[2] - merged[1]) * length > np.minimum(RUN_WIDTHS * width, length - 2.0 * width)
-    return merged[0][long], merged[1][long], merged[2][long]
-
-
-def _between(
-    value: Floats, slope: Floats, least: Floats | float, most: Floats | float
-) -> tuple[Floats, Floats]:
-    """The shares t at which value + slope t lies between two limits."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        a, b = (least - value) / slope, (most - value) / slope
-    level = slope == 0.0
-    always = level & (value >= least) & (value <= most)
-    low = np.where(level, np.where(always, -np.inf, np.inf), np.minimum(a, b))
-    return low, np.where(level, np.where(always, np.inf, -np.inf), np.maximum(a, b))
-
-
-def _cross(a: Floats, b: Floats) -> Floats:
-    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], dtype=np.float64)
-
-
-def _merged(spans: _Spans, gap: Floats | None = None) -> _Spans:
-    """Spans of each segment in order, those that meet, or all but meet within a gap, made one."""
-    owner, low, high = spans
-    if not len(owner):
-        return spans
-    order = np.lexsort((low, owner))
-    owner, low, high = owner[order], low[order], high[order]
-    # A running greatest end, started afresh for each segment by lifting each above the one before.
-    lift = 4.0 * owner
-    reach = np.maximum.accumulate(high + lift)
-    new = np.ones(len(owner), dtype=np.bool_)
-    allowed = 0.0 if gap is None else np.minimum(gap, 1.0)[owner[1:]]
-    new[1:] = low[1:] + lift[1:] > reach[:-1] + allowed
-    first = np.flatnonzero(new)
-    return owner[first], low[first], np.maximum.reduceat(high, first)
-
-
-def _without(kept: _Spans, drops: Sequence[_Spans]) -> list[_Span]:
-    """What was kept less what was dropped, in order."""
-    away: dict[int, list[tuple[float, float]]] = {}
-    for owner, low, high in drops:
-        for i, a, b in zip(owner.tolist(), low.tolist(), high.tolist(), strict=True):
-            away.setdefault(i, []).append((a, b))
-    left: list[_Span] = []
-    for i, a, b in zip(*(part.tolist() for part in _merged(kept)), strict=True):
-        left += [(i, c, d) for c, d in _less(a, b, sorted(away.get(i, [])))]
-    return left
-
-
-def _less(low: float, high: float, away: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    left = []
-    for a, b in away:
-        if a > low:
-            left.append((low, min(a, high)))
-        low = max(low, b)
-        if low >= high:
-            return left
-    return [*left, (low, high)]
-
-
-def _chained(every: _Segments, left: list[_Span]) -> list[tuple[Floats, int]]:
-    """Stretches as lines (k, 2) with the number of the line typed; those that go on make one line."""
-    if not left:
-        return []
-    which = np.array([i for i, _, _ in left])
-    starts = every.at(which, np.array([a for _, a, _ in left]))
-    ends = every.at(which, np.array([b for _, _, b in left]))
-    lines: list[tuple[list[Floats], int]] = []
-    for k, (i, a, _) in enumerate(left):
-        goes_on = k > 0 and a == 0.0 and left[k - 1] == (i - 1, left[k - 1][1], 1.0)
-        if goes_on and every.line[i] == every.line[i - 1]:
-            lines[-1][0].append(ends[k])
-        else:
-            lines.append(([starts[k], ends[k]], int(every.line[i])))
-    return [(np.array(line), number) for line, number in lines]
+    return runs(every, both, one[before], two[before], DOUBLED_M)
