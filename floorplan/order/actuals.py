@@ -11,7 +11,7 @@ from ..files.table import Table, choose
 from ..files.toml import read_toml
 from ..system.model import Measure
 from ..units import factors
-from ..units.reading import Unreadable, read_duration, read_volume, read_weight
+from ..units.reading import read_count, read_duration, read_volume, read_weight
 from .job import WorkedJob
 from .labour import TaskHours
 from .model import Group, MaterialLine
@@ -130,14 +130,7 @@ def _amounts(
 def _reader(measure: Measure) -> Callable[[str], float]:
     if measure is Measure.VOLUME:
         return read_volume
-    return read_weight if measure is Measure.WEIGHT else _plain_number
-
-
-def _plain_number(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        raise Unreadable("count-unreadable", f"cannot read the count {text}", end=len(text)) from None
+    return read_weight if measure is Measure.WEIGHT else read_count
 
 
 def _over_m2(product: str, job: WorkedJob) -> float:

@@ -18,6 +18,7 @@ from ..units.money import read_money
 from ..units.reading import (
     Unreadable,
     read_area,
+    read_count,
     read_duration,
     read_length,
     read_percent,
@@ -32,7 +33,7 @@ _Reader = Callable[[str], "Decimal | float | str | bool"]
 
 
 def _days(text: str) -> float:
-    return read_duration(text) / 86400 if not text.strip().isdigit() else float(text)
+    return read_duration(text) / 86400 if not text.strip().isdecimal() else read_count(text)
 
 
 def _hours(text: str) -> float:
@@ -61,8 +62,8 @@ def _yes(text: str) -> bool:
 
 
 def _whole(text: str) -> float:
-    if text.strip().isdigit():
-        return float(text)
+    if text.strip().isdecimal():
+        return read_count(text)
     raise Unreadable("value-whole", f"{text.strip()} is no whole number", end=len(text))
 
 

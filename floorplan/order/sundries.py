@@ -15,8 +15,7 @@ from ..files.text import read_text
 from ..files.toml import read_toml
 from ..units.factors import GALLON_L
 from ..units.length import UnitStyle
-from ..units.notation import Unreadable
-from ..units.reading import read_area, read_length, read_percent, read_weight
+from ..units.reading import read_area, read_count, read_length, read_percent, read_weight
 from ..units.rounding import whole_packs
 from .model import Group, MaterialLine
 from .quantities import JobQuantities
@@ -113,7 +112,7 @@ def _row(table: Table, file: str) -> Sundry:
         AREA: read_area,
         RUN: lambda text: read_length(text, UnitStyle.FT).m,
         WEIGHT: read_weight,
-        COUNT: _count,
+        COUNT: read_count,
     }
     per = table.read("one_per", readers[BASES[of]], required=True)
     if per is not None and per <= 0:
@@ -135,13 +134,6 @@ def _row(table: Table, file: str) -> Sundry:
     )
     table.finish()
     return row
-
-
-def _count(text: str) -> float:
-    try:
-        return float(text)
-    except ValueError:
-        raise Unreadable("count-unreadable", f"cannot read the count {text}", end=len(text)) from None
 
 
 def sundry_lines(

@@ -41,7 +41,7 @@ def is_hours(text: str) -> bool:
 
 
 def _read_run(text: str) -> float:
-    if text.strip().replace(".", "", 1).isdigit():
+    if text.strip().replace(".", "", 1).isdecimal():
         raise ValueError(text)
     return read_length(text, UnitStyle.FT).m
 

@@ -97,7 +97,7 @@ def _pick(drawing: Drawing, pick: str) -> int:
     words = pick.strip().casefold()
     found = [k for k in ranked if words in drawing.names[k].casefold()]
     found = [k for k in found if words in drawing.names[k].casefold().split("; ")] or found
-    if not found and words.isdigit() and 1 <= int(words) <= len(ranked):
+    if not found and words.isdecimal() and len(words) < 10 and 1 <= int(words) <= len(ranked):
         found = [ranked[int(words) - 1]]
     if not found:
         found = _around(drawing, pick)

@@ -104,7 +104,7 @@ def _pack(cell: Cell, table: Table) -> tuple[float, Measure] | None:
         (Measure.LENGTH, _read_run),
     )
     text = cell.text.strip()
-    if text.isdigit():
+    if text.isdecimal() and len(text) < 10:
         return _sized(cell, table, float(text), Measure.PIECE)
     for measure, reader in readers:
         try:

@@ -15,6 +15,7 @@ from ..files.table import Table, choose
 from ..files.text import read_text
 from ..files.toml import read_toml
 from ..units.length import UnitStyle
+from ..units.reading import read_count
 from .layers import named_product, read_layers
 from .model import Coat, CoatingSystem, Grade, Layer, Product, Surface
 from .products import read_product
@@ -256,7 +257,7 @@ def _grades(root: Table) -> tuple[Grade, ...]:
     found = []
     for name, table in root.named_tables("surfaces").items():
         factor = table.number("factor", required=True, low=1.0, high=10.0)
-        ends = [cell.read(float, table.faults) or 1.0 for cell in table.texts("range")]
+        ends = [cell.read(read_count, table.faults, "range") or 1.0 for cell in table.texts("range")]
         found.append(
             Grade(
                 name=name,

@@ -106,6 +106,7 @@ WEIGHT_RATE: Final = Quantity(
 DENSITY: Final = Quantity(name="density", units=WEIGHT_KG, per=VOLUME_L, example="9.2 lb/gal or 1.1 kg/L")
 SPEED: Final = Quantity(name="speed", units=SPEED_M_S, example="15 mph or 24 km/h")
 DURATION: Final = Quantity(name="duration", units=DURATION_S, example="30 min, 6.5 h or 18-24 h")
+COUNT: Final = Quantity(name="count", units={}, example="4 or 1.5")
 SHARE: Final = Quantity(name="share", units=_SHARE, example="5%", largest=100.0, signed=True)
 TEMPERATURE: Final = Quantity(
     name="temperature", units=_TEMPERATURE, example="75 F or 24 C", largest=1e4, signed=True
@@ -201,6 +202,15 @@ def read_duration_range(text: str) -> tuple[float, float]:
     cursor.pos = 0
     low, high, factor = _range(cursor, DURATION)
     return low * factor, high * factor
+
+
+def read_count(text: str) -> float:
+    """A bare number of zero or more, such as a count of pieces or a factor: `4`, `1.5`."""
+    cursor = Cursor(text, COUNT.name, COUNT.example)
+    number = _signed(cursor, COUNT)
+    if not cursor.done():
+        cursor.fail()
+    return _limited(cursor, COUNT, number)
 
 
 def read_quantity(quantity: Quantity, text: str) -> float:

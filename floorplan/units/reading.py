@@ -8,6 +8,7 @@ from .feet import read_length
 from .notation import Unreadable
 from .quantities import (
     read_area,
+    read_count,
     read_density,
     read_duration,
     read_duration_range,
@@ -27,6 +28,7 @@ __all__ = [
     "read_angle",
     "read_area",
     "read_bearing",
+    "read_count",
     "read_density",
     "read_duration",
     "read_duration_range",

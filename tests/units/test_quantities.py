@@ -137,3 +137,17 @@ def test_quantity_any_text_is_read_or_unreadable(text: str) -> None:
             continue
         for number in value if isinstance(value, tuple) else (value,):
             assert abs(number) < 1e14
+
+
+@pytest.mark.parametrize(("text", "count"), [("4", 4.0), (" 1.5 ", 1.5), ("0", 0.0), ("2 1/2", 2.5)])
+def test_count_is_a_bare_number(text: str, count: float) -> None:
+    """A number of pieces has no unit."""
+    assert reading.read_count(text) == count
+
+
+@pytest.mark.parametrize("text", ["", "nan", "inf", "-3", "4 gal", "9" * 400, "1e3", "- "])
+def test_count_refuses_what_is_no_count(text: str) -> None:
+    """Words, signs, units and numbers beyond all counting are refused."""
+    with pytest.raises(Unreadable) as caught:
+        reading.read_count(text)
+    assert caught.value.code.startswith("count-")
