@@ -39,7 +39,7 @@ def gap_notices(slab: Slab, edges: Sequence[Edge], plan: Plan, figures: Figures)
 
 
 def _gaps(edges: Sequence[Edge], plan: Plan) -> Iterator[tuple[float, float, str, str]]:
-    """Clear width, needed width and names, for each cut-out with each edge too near to it."""
+    """Clear width, needed width and names, the smaller thing first, for each gap beside a cut-out."""
     standing = [edge for edge in edges if edge.length_m > 0.0]
     holes = [k for k, edge in enumerate(standing) if edge.cutout is not None]
     if not holes:
@@ -55,7 +55,10 @@ def _gaps(edges: Sequence[Edge], plan: Plan) -> Iterator[tuple[float, float, str
     clear = shapely.distance(lines[one], lines[near])
     needed = half[one] + half[near]
     for k in np.flatnonzero((clear > TOUCHING_M) & (clear < needed - 1e-9)):
-        yield float(clear[k]), float(needed[k]), _name(standing[one[k]]), _name(standing[near[k]])
+        a, b = standing[one[k]], standing[near[k]]
+        if b.cutout is not None and b.length_m < a.length_m:
+            a, b = b, a
+        yield float(clear[k]), float(needed[k]), _name(a), _name(b)
 
 
 def _name(edge: Edge) -> str:

@@ -301,9 +301,9 @@ def _over_half(shape: OutlineShape, ring: Ring, figures: Figures, whose: str) ->
         flipped[i] = -flipped[i]
         other = {Bulge.OUT: "in", Bulge.IN: "out"}[side.arc.bulge]
         said = (
-            f"side {_name(shape, i)}: a rise of {figures.length(side.arc.rise.m)} is more than half its chord"
-            f" of {figures.length(ring.chords_m[i])}, so the arc is more than a half circle; the area inside"
-            f" the outline is {figures.area(ring.area_m2)} with it {side.arc.bulge.value} and"
+            f"the rise of side {_name(shape, i)}, {figures.length(side.arc.rise.m)}, is more than half its"
+            f" chord of {figures.length(ring.chords_m[i])}, so the arc is more than a half circle; the area"
+            f" inside the outline is {figures.area(ring.area_m2)} with it {side.arc.bulge.value} and"
             f" {figures.area(Ring(ring.points, flipped).area_m2)} with it {other}"
         )
         notices.append(Notice(code="arc-over-half", text=said, where=f"{whose}, side {_name(shape, i)}"))

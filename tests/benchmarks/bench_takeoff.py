@@ -1,11 +1,11 @@
-"""The whole takeoff against bare GEOS calls for the same figures, by size, with the growth of each with size.
+"""The whole takeoff against bare GEOS calls for the same figures, by size, and how each grows with size.
 
 Run: python tests/benchmarks/bench_takeoff.py [CORNERS ...]      (default 10 1000 100000)
 
 "Bare" starts from arrays of corners and gives the same regions and lengths, without arcs, names, faults,
-notices or values: validity, net floor, keep-off strips, what the head cuts, band, pockets, clipped joints. Ours
-starts from the plan as typed. Both run in turn, and the median of the pairs is printed. Peak memory is of the
-whole process. The limit is 1.5 at the largest size.
+notices or values: validity, net floor, keep-off strips, what the head cuts, band, pockets, joints. Ours
+starts from the plan as typed. Both run in turn, and the median of the pairs is printed. Peak memory is of
+the whole process. The limit is 1.5 at the largest size.
 """
 
 from __future__ import annotations
@@ -105,7 +105,9 @@ def timed(work: object, *given: object) -> float:
 def main() -> None:
     """Print a row for each size."""
     sizes = [int(a) for a in sys.argv[1:]] or [10, 1000, 100_000]
-    print(f"{'corners':>9} {'bare':>9} {'takeoff':>9} {'ratio':>6} {'bare ^':>7} {'ours ^':>7} {'peak MB':>8}")
+    print(
+        f"{'corners':>9} {'bare':>9} {'takeoff':>9} {'ratio':>6} {'bare ^':>7} {'ours ^':>7} {'peak MB':>8}"
+    )
     before: tuple[int, float, float] | None = None
     for n in sizes:
         plan, points, stands = typed(n), corners(n), kinds(n)
@@ -117,7 +119,8 @@ def main() -> None:
         growth = ""
         if before:
             steps = math.log(n / before[0])
-            growth = f"{math.log(theirs / before[1]) / steps:7.2f} {math.log(ours / before[2]) / steps:7.2f}"
+            theirs_grow, ours_grow = math.log(theirs / before[1]), math.log(ours / before[2])
+            growth = f"{theirs_grow / steps:7.2f} {ours_grow / steps:7.2f}"
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         print(f"{n:>9} {theirs:>8.4f}s {ours:>8.4f}s {ratio:>6.2f} {growth or '':>15} {peak:>8.0f}")
         before = (n, theirs, ours)

@@ -229,7 +229,7 @@ def test_rise_above_half_the_chord_is_asked_about():
     shape = shapes.outline([(0, 0), (10, 0), (10, 30), (0, 30)], arcs={0: shapes.rise(6)})
     takeoff = measure(shapes.plan(shape))
     notice = next(n for n in takeoff.notices if n.code == "arc-over-half")
-    assert "side A-B: a rise of 6'-0\" is more than half its chord of 10'-0\"" in notice.text
+    assert "the rise of side A-B, 6'-0\", is more than half its chord of 10'-0\"" in notice.text
     # R = 100/48 + 3, angle = 2 pi - 2 asin(5/R): a segment of 49.9 sq ft on 300 sq ft.
     assert "349.9 sq ft with it out and 250.1 sq ft with it in" in notice.text
     assert notice.where == "slab Patio, side A-B"

@@ -23,7 +23,7 @@ SCALE = 1_000_000
 
 settings.register_profile("measure", deadline=None, suppress_health_check=list(HealthCheck), print_blob=True)
 FEW = settings(settings.get_profile("measure"), max_examples=60)
-MANY = settings(settings.get_profile("measure"), max_examples=2000)
+MANY = settings(settings.get_profile("measure"), max_examples=800)
 
 
 def star(radii: list[float], turn: float) -> list[tuple[float, float]]:
@@ -58,6 +58,42 @@ def floors(draw: st.DrawFn) -> Plan:
     return shapes.plan(slab, units=UnitStyle.M)
 
 
+@st.composite
+def tight_floors(draw: st.DrawFn, *, bent: bool) -> Plan:
+    """A room on whole metres with cut-outs and lines on half metres, so that edges fall on one another."""
+    half = st.integers(0, 12).map(lambda v: v / 2)
+    corners = draw(
+        st.sampled_from(
+            [
+                [(0, 0), (6, 0), (6, 6), (0, 6)],
+                [(0, 0), (6, 0), (6, 3), (3, 3), (3, 6), (0, 6)],
+                [(0, 0), (6, 0), (3, 6)],
+                [(0, 0), (2, 0), (2, 1), (4, 1), (4, 0), (6, 0), (6, 6), (0, 6)],
+            ]
+        )
+    )
+    kinds = draw(st.lists(st.sampled_from(KINDS), min_size=len(corners), max_size=len(corners)))
+    arcs = {}
+    if bent:
+        for i in range(len(corners)):
+            if draw(st.booleans()):
+                size = draw(st.sampled_from([0.1, 0.25, 0.5]))
+                arcs[i] = shapes.rise(size, draw(st.sampled_from(["in", "out"])), shapes.metres)
+    holes = []
+    for k in range(draw(st.integers(0, 6))):
+        where = (draw(half), draw(half))
+        size = draw(st.sampled_from([(1, 1), (1, 0.5), (2, 1), (0.5, 3), *([1.0, 0.5] if bent else [])]))
+        turn = draw(st.sampled_from([0.0, 0.0, 90.0, 45.0]))
+        holes.append(shapes.cutout(f"hole {k}", where, size, unit=shapes.metres, turn=turn))
+    lines = [[(draw(half), draw(half)), (draw(half), draw(half))] for _ in range(draw(st.integers(0, 5)))]
+    lines = [line for line in lines if line[0] != line[1]]
+    joints = (shapes.joint("cuts", shapes.lines(*lines, unit=shapes.metres)),) if lines else ()
+    entry = draw(st.sampled_from([None, ("A", "B")]))
+    shape = shapes.outline(corners, kinds, arcs, unit=shapes.metres)
+    slab = shapes.slab(shape, cutouts=tuple(holes), joints=joints, entry=entry)
+    return shapes.plan(slab, units=UnitStyle.M)
+
+
 def clipper_net_m2(plan: Plan) -> float:
     """Net area by integer clipping, arcs not allowed."""
     (slab,) = plan.slabs
@@ -79,7 +115,7 @@ def clipper_net_m2(plan: Plan) -> float:
 
 
 @FEW
-@given(floors())
+@given(st.one_of(floors(), tight_floors(bent=False)))
 def test_net_area_as_by_integer_clipping(plan: Plan):
     """Net area is that of another library, to the micrometres it counts in."""
     try:
@@ -90,7 +126,7 @@ def test_net_area_as_by_integer_clipping(plan: Plan):
 
 
 @FEW
-@given(floors())
+@given(st.one_of(floors(), tight_floors(bent=False), tight_floors(bent=True)))
 def test_parts_of_every_floor_add_up(plan: Plan):
     """Deductions, kinds, regions and joints of any floor fit together."""
     try:
@@ -105,13 +141,14 @@ def test_parts_of_every_floor_add_up(plan: Plan):
     edges = sum(e.length_m for e in slab.edges)
     assert sum(slab.edge_length_by_kind_m.values()) == pytest.approx(edges, rel=1e-12)
     assert slab.hand_grind_edge_m <= edges * (1 + 1e-12)
-    assert slab.regions.net.length == pytest.approx(edges, abs=1e-6)
+    # The polygon's chords are a little shorter than the arcs.
+    assert slab.regions.net.length == pytest.approx(edges, rel=1e-5, abs=1e-6)
     for region in (slab.regions.machine, slab.regions.band, slab.regions.pockets):
         assert region.difference(slab.regions.net).area < 1e-9
     assert 0 <= slab.machine_area_m2 <= slab.net_area_m2 * (1 + 1e-9)
     assert slab.hand_grind_area_m2 <= slab.net_area_m2 * (1 + 1e-9)
     for joint in slab.joints:
-        assert joint.lines.difference(slab.regions.net.buffer(1e-6)).length < 1e-6
+        assert joint.lines.difference(slab.regions.net.buffer(1e-5)).length < 1e-6
         assert joint.lines.length == pytest.approx(joint.length_m, abs=1e-9)
 
 
