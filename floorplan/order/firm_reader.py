@@ -36,10 +36,6 @@ def _days(text: str) -> float:
     return read_duration(text) / 86400 if not text.strip().isdecimal() else read_count(text)
 
 
-def _hours(text: str) -> float:
-    return read_duration(text) / 3600
-
-
 def _choice(values: type[PackChoice] | type[TaxOn]) -> _Reader:
     known = [str(value) for value in values]
 
@@ -89,9 +85,6 @@ _FIXED: Final[Mapping[str, Mapping[str, _Reader]]] = {
         "spare_kits": _whole,
     },
 }
-# Tables whose keys are names the user knows: products, sundries, tasks.
-_OPEN: Final = ("material", "sundry", "tasks", "stock")
-_CURRENCY: Final = "$"
 
 
 def load_firm(path: str | Path) -> Firm:

@@ -31,7 +31,6 @@ _HOURS: Final = {
     "furniture": "furniture_h",
     "vehicle": "vehicle_h",
 }
-TIME_KEYS: Final = ("at", *_MINUTES, *_HOURS)
 
 
 def read_product(table: Table, name: str, source: str, *, base: Product | None = None) -> Product:
