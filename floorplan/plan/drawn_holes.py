@@ -74,10 +74,16 @@ def _by_nesting(drawing: Drawing, k: int, self_: int, own: Drawing) -> tuple[lis
             crossing.append(c)
         elif area[c] < ring.area_m2 and ring.contains(points[c])[0]:
             inside.add(c)
-    holes = [c for c in sorted(inside) if int(own.nest.parent[c]) not in inside]
+    holes = [c for c in sorted(inside) if _outermost(own, c, inside)]
     notices = list(told.islands(own, holes))
     notices += [_crosses(own, c, "not used") for c in crossing]
     return [(own, hole) for hole in holes], notices
+
+
+def _outermost(own: Drawing, c: int, among: set[int]) -> bool:
+    """Whether loop c stands in no other of these, or reaches out of the one it stands in."""
+    parent = int(own.nest.parent[c])
+    return parent not in among or _overlap(_polygon(own, c), _polygon(own, parent))
 
 
 def _same_box(one: Floats, other: Floats) -> bool:
@@ -94,9 +100,12 @@ def _on_layers(
         raise DrawingFileError(told.nothing_closes(own, unit_m, snap_m(asked), figures))
     outline = _polygon(drawing, k)
     holes, notices = [], []
-    for hole in own.outlines():
+    every = set(own.floor_and_holes())
+    for hole in own.floor_and_holes():
+        if not _outermost(own, hole, every):
+            continue
         polygon = _polygon(own, hole)
-        if int(own.nest.parent[hole]) < 0 and outline.intersection(polygon).area > 1e-9 * polygon.area:
+        if outline.intersection(polygon).area > 1e-9 * polygon.area:
             holes.append(hole)
             if not outline.covers(polygon.buffer(-4.0 * drawing.noise)):
                 notices.append(_crosses(own, hole, "deducted as far as it lies inside"))
