@@ -62,7 +62,7 @@ def _patio(model: Any) -> None:
     model.add_lwpolyline(
         [(110, 55, 0), (111, 54.5, 0), (112, 56, 0.3), (110, 57, 0)], format="xyb", close=True
     )
-    model.add_line((106.5, 49), (106.5, 74), dxfattribs={"layer": "CUT"})
+    model.add_line((106.5, 49), (106.5, 80), dxfattribs={"layer": "CUT"})
 
 
 @pytest.mark.parametrize("units", [UnitStyle.FT_IN, UnitStyle.FT, UnitStyle.M, UnitStyle.MM])
