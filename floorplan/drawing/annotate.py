@@ -25,6 +25,10 @@ from .view import line_strings, polygons
 from .wording import arc_words, coarse_measure, cutout_words, edge_words, measure, side_lengths
 
 
+COARSE_MM = 0.3
+"""How far the floor may be off where only room for a label is looked for."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lettering:
     """What a sheet letters.
@@ -102,27 +106,32 @@ def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None
 def _stacked(sketch: Sketch, places: list[XY], rows: Rows) -> bool:
     """Set rows of text at the first of many places where they are free."""
     ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
-    for place in sketch.crowd.free_places(places, (x0, y0, x1, y1))[:20]:
-        if sketch.label("labels", [stacked(place, rows)]):
-            return True
+    for start in range(0, len(places), 150):
+        for place in sketch.crowd.free_places(places[start : start + 150], (x0, y0, x1, y1)):
+            if sketch.label("labels", [stacked(place, rows)]):
+                return True
     return False
 
 
 def open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
     """Points of the floor, the one farthest from every edge first."""
+    floor = floor.simplify(COARSE_MM)
     parts = polygons(floor)
     if not parts:
         return []
     x0, y0, x1, y1 = floor.bounds
-    step = max(step_mm, math.sqrt((x1 - x0) * (y1 - y0) / 1600.0))
+    step = max(step_mm, math.sqrt((x1 - x0) * (y1 - y0) / 900.0))
     xs, ys = np.meshgrid(np.arange(x0 + 0.5 * step, x1, step), np.arange(y0 + 0.5 * step, y1, step))
+    shapely.prepare(floor)
     spots = np.asarray(shapely.points(np.column_stack((xs.ravel(), ys.ravel()))))
     inside = spots[shapely.contains_properly(floor, spots)]
     if not len(inside):
         spot = max(parts, key=lambda part: part.area).representative_point()
         return [(spot.x, spot.y)]
     middle = floor.centroid
-    clear = shapely.distance(floor.boundary, inside)
+    edge = floor.boundary
+    shapely.prepare(edge)
+    clear = shapely.distance(edge, inside)
     # Near the middle counts as well as clear: a label in a far corner looks lost.
     score = np.minimum(clear, 25.0) - 0.25 * shapely.distance(middle, inside)
     order = np.lexsort((shapely.get_x(inside), -shapely.get_y(inside), -np.round(score, 3)))

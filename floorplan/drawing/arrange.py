@@ -72,15 +72,22 @@ def arrange(
     the page.
     """
     for paper in papers:
-        found = [
-            (cost(made, need), made)
-            for scale in scales
-            if scale.ratio <= readable
-            for made in _ways(need, blocks_at, paper, scale)
-        ]
-        if found:
-            return min(found, key=lambda pair: pair[0])[1]
+        best: tuple[float, Arrangement] | None = None
+        for scale in scales:
+            # No smaller drawing can make up for its scale.
+            if scale.ratio > readable or (best is not None and best[0] <= _smallness(scale)):
+                break
+            for made in _ways(need, blocks_at, paper, scale):
+                score = cost(made, need)
+                if best is None or score < best[0]:
+                    best = (score, made)
+        if best is not None:
+            return best[1]
     return None
+
+
+def _smallness(scale: Scale) -> float:
+    return 1.5 * math.log2(scale.ratio)
 
 
 def cost(made: Arrangement, need: Need) -> float:
@@ -88,7 +95,7 @@ def cost(made: Arrangement, need: Need) -> float:
     wide, tall = need.paper_mm(made.scale)
     empty = 1.0 - wide * tall / (made.drawing.width * made.drawing.height)
     text = (0.5 if made.filled.rest else 0.0) + (1.2 if made.filled.must_rest else 0.0)
-    return 1.5 * math.log2(made.scale.ratio) + text + 0.5 * empty
+    return _smallness(made.scale) + text + 0.5 * empty
 
 
 def _ways(need: Need, blocks_at: BlocksAt, paper: Paper, scale: Scale) -> Iterator[Arrangement]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TypeAlias
 
 from .lettering import BODY, FINE, INK, LEADING, letter, shortened, width_mm, wrap
@@ -104,6 +105,14 @@ def text_rows(
     after: float = 0.0,
 ) -> list[Row]:
     """A paragraph as rows, one a line, with a hanging bullet where given."""
+    return list(_paragraph(content, room_mm, height, bold, bullet, after))
+
+
+@lru_cache(maxsize=4096)
+def _paragraph(
+    content: str, room_mm: float, height: float, bold: bool, bullet: str, after: float
+) -> tuple[Row, ...]:
+    # Kept, because a layout is tried on several papers and scales with the same words.
     hang = width_mm(bullet + " ", height, bold) + 0.5 if bullet else 0.0
     lines = wrap(content, height, room_mm - hang, bold=bold)
     step = LEADING * height
@@ -113,7 +122,7 @@ def text_rows(
         rows.append(
             Row(step + (after if k == len(lines) - 1 else 0.0), _line(line, hang, height, bold, mark))
         )
-    return rows
+    return tuple(rows)
 
 
 def item(content: str, room_mm: float, *, height: float = FINE, bold: bool = False, bullet: str = "•") -> Row:
@@ -212,7 +221,7 @@ def _table_row(
     columns: Sequence[Column], widths: Sequence[float], cells: Sequence[str], height: float, *, bold: bool
 ) -> Row:
     broken = [
-        wrap(cell, height, wide - (RIGHT_GAP_MM if column.right else LEFT_GAP_MM) + 0.05, bold=bold) or [""]
+        wrap(cell, height, wide - (RIGHT_GAP_MM if column.right else LEFT_GAP_MM) + 0.05, bold=bold) or ("",)
         for column, cell, wide in zip(columns, cells, widths, strict=True)
     ]
     step = LEADING * height

@@ -133,6 +133,6 @@ def location(foot: XY, point: XY, content: str) -> Iterator[Candidate]:
         dimension(foot, point, aside, off, content, share=share, height=height, gap=0.6, from_start=False)
         for height in (BODY, FINE)
         for off in (0.0, 4.5, -4.5, 8.0, -8.0, 12.0, -12.0, 17.0, -17.0)
-        for share in SHARES
+        for share in SHARES[:3]
     )
     return (replace(way, apart=(way.lines[0][:2],)) for way in _kept(ways))  # type: ignore[arg-type]

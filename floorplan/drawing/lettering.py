@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Final
 
@@ -110,7 +110,8 @@ def letter(
     )
 
 
-def wrap(content: str, height_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
+@lru_cache(maxsize=4096)
+def wrap(content: str, height_mm: float, room_mm: float, *, bold: bool = False) -> tuple[str, ...]:
     """Lines no wider than `room_mm`, broken at spaces, within a word only where the word alone is too wide.
 
     An empty text gives no line.
@@ -126,7 +127,7 @@ def wrap(content: str, height_mm: float, room_mm: float, *, bold: bool = False) 
             lines.append(line)
         *whole, line = _broken(word, height_mm, room_mm, bold)
         lines += whole
-    return [*lines, line] if line else lines
+    return (*lines, line) if line else tuple(lines)
 
 
 def _broken(word: str, height_mm: float, room_mm: float, bold: bool) -> list[str]:

@@ -17,6 +17,7 @@ from .job import Job, SheetKind
 from .marks import Group, Mark, Page, Run, Stroke
 from .paper import Paper
 from .pens import RULE
+from .placing import Candidate
 from .scales import Scale
 from .scaling import on_drawing, scale_block
 from .sketch import Sketch
@@ -25,6 +26,10 @@ from .wording import units_words
 
 AROUND_MM = (22.0, 20.5, 18.0, 16.5)
 """Paper that dimensions and names take around the floor: left, bottom, right, top."""
+
+
+CLEAR_OF_FLOOR_MM = 16.0
+"""The first dimension line with its figure; bars and arrow keep beyond it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,14 +75,15 @@ def one_page(job: Job, kind: SheetKind, group: Sequence[int], wish: Wish) -> lis
 
     Bars and arrow go on the drawing, or among the text where the drawing has no room.
     """
-    for bars in (False, True):
-        made = arranged(job, kind, group, wish, bars=bars)
+    made = arranged(job, kind, group, wish, bars=False)
+    if made is None:
+        return []
+    bars = _bars(job, made, group)
+    if bars is None:
+        made = arranged(job, kind, group, wish, bars=True)
         if made is None:
             return []
-        sketch = draw(job, kind, made, group)
-        if bars or _place_bars(sketch, job, made, group):
-            return drafts(sketch, made)
-    raise AssertionError("bars among the text always have room")
+    return drafts(draw(job, kind, made, group, bars), made)
 
 
 def arranged(
@@ -95,9 +101,13 @@ def arranged(
     return arrange(need, at, wish.papers, wish.scales, wish.limit)
 
 
-def draw(job: Job, kind: SheetKind, made: Arrangement, group: Sequence[int]) -> Sketch:
-    """Floor and lettering in the drawing's area."""
+def draw(
+    job: Job, kind: SheetKind, made: Arrangement, group: Sequence[int], bars: Candidate | None
+) -> Sketch:
+    """Floor and lettering in the drawing's area, with scale bar and north where these stand on it."""
     sketch = Sketch(view_in(job, made.scale, made.drawing, group), inner(made.drawing), job.figures)
+    if bars is not None:
+        sketch.label("scale", [bars])
     for i in group:
         draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
     for i in group:
@@ -123,9 +133,12 @@ def inner(area: Area) -> tuple[float, float, float, float]:
     return area.x + 1.0, area.y + 1.0, area.right - 1.0, area.top - 1.0
 
 
-def _place_bars(sketch: Sketch, job: Job, made: Arrangement, group: Sequence[int]) -> bool:
-    floor = shapely.union_all([sketch.view.region(job.takeoff.slabs[i].regions.outline) for i in group])
-    return sketch.label("scale", on_drawing(job, made.drawing, made.scale, floor))
+def _bars(job: Job, made: Arrangement, group: Sequence[int]) -> Candidate | None:
+    """Bars and arrow on the drawing, beyond what dimensions take; None where there is no such place."""
+    view = view_in(job, made.scale, made.drawing, group)
+    floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
+    around = shapely.convex_hull(floor) if len(group) > 1 else floor
+    return next(on_drawing(job, made.drawing, made.scale, around.buffer(CLEAR_OF_FLOOR_MM)), None)
 
 
 def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:

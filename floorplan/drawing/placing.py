@@ -78,6 +78,7 @@ class _Thing:
     high: XY
     solid: bool
     soft: bool
+    upright: bool
 
 
 class Crowd:
@@ -90,6 +91,7 @@ class Crowd:
     def __init__(self, bounds: tuple[float, float, float, float]) -> None:
         self.bounds = bounds
         self._cells: dict[tuple[int, int], list[_Thing]] = {}
+        self._tree: shapely.STRtree | None = None
         self.boxes: list[Hull] = []
 
     def add_box(self, hull: Hull) -> None:
@@ -141,27 +143,33 @@ class Crowd:
 
     def free_places(self, places: Sequence[XY], reach: tuple[float, float, float, float]) -> list[XY]:
         """Those of many places where an upright box, given about a place, touches nothing; in their order."""
+        if self._tree is None:
+            self._tree = shapely.STRtree(self._figures())
+        x, y = np.array(places).T
+        boxes = shapely.box(x + reach[0], y + reach[1], x + reach[2], y + reach[3])
+        taken = set(self._tree.query(boxes, predicate="intersects")[0].tolist())
+        return [place for k, place in enumerate(places) if k not in taken]
+
+    def _figures(self) -> list[Any]:
         things = {id(thing): thing for cell in self._cells.values() for thing in cell}.values()
         lines = [thing.hull for thing in things if len(thing.hull) == 2]
         solids = [shapely.Polygon(thing.hull) for thing in things if len(thing.hull) > 2]
         figures: list[Any] = [*solids]
         if lines:
             figures += list(np.atleast_1d(np.asarray(shapely.linestrings(np.array(lines)))))
-        x, y = np.array(places).T
-        boxes = shapely.box(x + reach[0], y + reach[1], x + reach[2], y + reach[3])
-        taken = set(shapely.STRtree(figures).query(boxes, predicate="intersects")[0].tolist())
-        return [place for k, place in enumerate(places) if k not in taken]
+        return figures
 
     def _inside(self, hull: Hull) -> bool:
         x0, y0, x1, y1 = self.bounds
         return all(x0 <= x <= x1 and y0 <= y <= y1 for x, y in hull)
 
     def _free(self, hull: Hull) -> bool:
-        return not any(_touch(hull, thing.hull) for thing in self._near(hull))
+        upright = _upright(hull)
+        return not any(_touch(hull, upright, thing) for thing in self._near(hull))
 
     def _passes(self, hull: Hull, crossing: bool) -> bool:
         return not any(
-            (thing.solid or (thing.soft and not crossing)) and _touch(hull, thing.hull)
+            (thing.solid or (thing.soft and not crossing)) and _touch(hull, False, thing)
             for thing in self._near(hull)
         )
 
@@ -174,16 +182,18 @@ class Crowd:
         )
 
     def _add(self, hull: Hull, *, solid: bool, soft: bool) -> None:
+        self._tree = None
         low, high = _ends(hull)
-        thing = _Thing(hull, low, high, solid, soft)
+        thing = _Thing(hull, low, high, solid, soft, _upright(hull))
         for cell in _cells(low, high):
             self._cells.setdefault(cell, []).append(thing)
 
     def _near(self, hull: Hull) -> Iterable[_Thing]:
         (x0, y0), (x1, y1) = low, high = _ends(hull)
+        cells = self._cells
         for cell in _cells(low, high):
-            for thing in self._cells.get(cell, ()):
-                if thing.low[0] <= x1 and thing.high[0] >= x0 and thing.low[1] <= y1 and thing.high[1] >= y0:
+            for thing in cells.get(cell, ()):
+                if thing.low[0] < x1 and thing.high[0] > x0 and thing.low[1] < y1 and thing.high[1] > y0:
                     yield thing
 
 
@@ -196,6 +206,13 @@ def _runs_along(line: Hull, other: Hull) -> bool:
     off = [dx * (y - y0) - dy * (x - x0) for x, y in other]
     along = sorted(dx * (x - x0) + dy * (y - y0) for x, y in other)
     return max(abs(o) for o in off) < 1.0 and min(along[1], length) - max(along[0], 0.0) > 3.0
+
+
+def _upright(hull: Hull) -> bool:
+    """True for boxes along the paper's edges: their ends say all of them."""
+    return (
+        len(hull) == 4 and hull[0][1] == hull[1][1] and hull[1][0] == hull[2][0] and hull[0][0] == hull[3][0]
+    )
 
 
 def _ends(hull: Hull) -> tuple[XY, XY]:
@@ -221,9 +238,13 @@ def _short(start: XY, end: XY) -> list[Hull]:
     return list(itertools.pairwise(stops))
 
 
-def _touch(a: Hull, b: Hull) -> bool:
-    """True when two convex figures share more than a boundary: no line parts them."""
-    return not (_parted(a, b) or _parted(b, a))
+def _touch(hull: Hull, upright: bool, thing: _Thing) -> bool:
+    """True when two convex figures whose upright boxes overlap share more than a boundary.
+
+    The sides of an upright box part nothing that the boxes did not part already.
+    """
+    other = thing.hull
+    return not ((not upright and _parted(hull, other)) or (not thing.upright and _parted(other, hull)))
 
 
 def _parted(a: Hull, b: Hull) -> bool:

@@ -36,7 +36,7 @@ def scale_block(job: Job, room_mm: float, scale: Scale) -> Block:
 def on_drawing(job: Job, area: Area, scale: Scale, floor: shapely.Geometry) -> Iterator[Candidate]:
     """Ways to set bars and arrow on the drawing, off the floor: corners first, then along foot and head."""
     row = scale_row(job, WIDE_MM, scale)
-    tall, room = row.height_mm + 1.0, area.inset(2.5)
+    tall, room = row.height_mm + 1.0, area.inset(3.5)
     lows = (room.y, room.top - tall)
     across = room.width - WIDE_MM
     if across < 0.0:

@@ -105,7 +105,7 @@ def _rings(polygon: Polygon) -> list[Any]:
 
 
 def _closed(ring: Any) -> Run:
-    slim = ring.simplify(_ON_PAPER_MM)
+    slim = ring.simplify(_ON_PAPER_MM, preserve_topology=False)
     kept = slim if len(slim.coords) > 3 else ring
     return Run(tuple((float(x), float(y)) for x, y in kept.coords[:-1]), closed=True)
 
@@ -113,7 +113,11 @@ def _closed(ring: Any) -> Run:
 def line_runs(lines: Any) -> tuple[Run, ...]:
     """Open runs of a line, or of several, on paper."""
     return tuple(
-        Run(tuple((float(x), float(y)) for x, y in line.simplify(_ON_PAPER_MM).coords))
+        Run(
+            tuple(
+                (float(x), float(y)) for x, y in line.simplify(_ON_PAPER_MM, preserve_topology=False).coords
+            )
+        )
         for line in line_strings(lines)
         if line.length > 0.0
     )
