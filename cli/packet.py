@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from floorplan.report.materials import materials_csv, materials_document, materials_text
 
 import floorplan
 from floorplan.report.contract import takeoff_document
 from floorplan.report.documents import json_text
+from floorplan.report.materials import materials_csv, materials_document, materials_text
 from floorplan.report.takeoff_text import notices_text, takeoff_text
 
 from .draw import numbered
@@ -28,9 +29,8 @@ from .options import (
 from .output import write_files
 
 if TYPE_CHECKING:
-    from floorplan.order.model import MaterialList
-
     from floorplan.measure.model import Takeoff
+    from floorplan.order.model import MaterialList
 
 
 @click.command("packet", epilog="Example: floorplan packet sample_plans/l-patio.toml -o packet")
@@ -64,17 +64,24 @@ def command(
     takeoff = measure(plan_file, strict=strict)
     order = floorplan.materials(takeoff.plan, takeoff)
     refuse_notices(order.notices, strict=strict)
-    folder = Path(output)
-    files = _lists(folder, takeoff, order)
-    for sheet in SHEETS:
-        for form in dict.fromkeys(formats):
-            pages = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
-            files |= numbered(folder / f"{sheet}.{form}", pages)
-    write_files(files, force=force)
+    files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale)
+    write_files({Path(output) / name: data for name, data in files.items()}, force=force)
     finish(takeoff.notices + order.notices)
 
 
-def _lists(folder: Path, takeoff: Takeoff, order: MaterialList) -> dict[Path, bytes]:
+def packet_files(
+    takeoff: Takeoff, order: MaterialList, *, formats: Sequence[str], paper: str | None, scale: str | None
+) -> dict[str, bytes]:
+    """Every file of a packet by its name."""
+    files = _lists(takeoff, order)
+    for sheet in SHEETS:
+        for form in dict.fromkeys(formats):
+            pages = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+            files |= {path.name: data for path, data in numbered(Path(f"{sheet}.{form}"), pages).items()}
+    return files
+
+
+def _lists(takeoff: Takeoff, order: MaterialList) -> dict[str, bytes]:
     texts = {
         "takeoff.txt": takeoff_text(takeoff) + notices_text(takeoff.notices),
         "takeoff.json": json_text(takeoff_document(takeoff)),
@@ -82,4 +89,4 @@ def _lists(folder: Path, takeoff: Takeoff, order: MaterialList) -> dict[Path, by
         "materials.json": json_text(materials_document(order)),
         "materials.csv": materials_csv(order),
     }
-    return {folder / name: text.encode("utf-8") for name, text in texts.items()}
+    return {name: text.encode("utf-8") for name, text in texts.items()}

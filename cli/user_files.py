@@ -25,10 +25,18 @@ def users_firm() -> Firm:
     """The figures of the firm file in the user's folder, said on stderr; no figures where there is none."""
     from floorplan.order.firm import Firm
 
-    path = user_folder() / FIRM_FILE
-    if not path.is_file():
+    path = firm_path()
+    if path is None:
         return Firm()
     from floorplan.order.firm_reader import load_firm
 
     say(f"the firm's figures: {path}")
     return load_firm(path)
+
+
+def firm_path() -> Path | None:
+    """The firm file in the user's folder, None where there is none."""
+    from floorplan.files.noted import is_there
+
+    path = user_folder() / FIRM_FILE
+    return path if is_there(path) else None

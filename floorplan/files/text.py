@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from ..errors import Fault, FloorplanError, Place
+from .noted import note
 
 TEXT_LIMIT_BYTES: Final = 64_000_000
 """A plan of a million corners stays below this."""
@@ -45,7 +46,9 @@ def read_bytes(
         with Path(path).open("rb") as file:
             data = file.read(limit_bytes + 1)
     except OSError as problem:
+        note(Path(path), None)
         raise error(_os_fault(problem, Path(path))) from problem
+    note(Path(path), data)
     if len(data) > limit_bytes:
         raise error(
             _fault(

@@ -9,15 +9,15 @@ so that a reader or a crash meets the old ledger or the new one, never a part.
 from __future__ import annotations
 
 import os
-import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import IO, Final
+from typing import Final
 
 from ..errors import DataFileError, Fault, Place
+from ..files.lock import take_lock
 from ..files.text import read_text
 from .stock import Stock
 from .stock_csv import read_stock, write_stock
@@ -78,7 +78,7 @@ def _locked(target: Path, name: str) -> Iterator[None]:
         raise _refused(name, error) from error
     with handle:
         end = time.monotonic() + PATIENCE_S
-        while not _take(handle):
+        while not take_lock(handle):
             if time.monotonic() > end:
                 raise DataFileError(
                     Fault(
@@ -90,25 +90,6 @@ def _locked(target: Path, name: str) -> Iterator[None]:
                 )
             time.sleep(_POLL_S)
         yield
-
-
-def _take(handle: IO[bytes]) -> bool:
-    """The lock if it is free; closing the handle gives it back."""
-    if sys.platform == "win32":
-        import msvcrt
-
-        try:
-            msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
-        except OSError:
-            return False
-        return True
-    import fcntl
-
-    try:
-        fcntl.flock(handle.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
 
 
 def _write(target: Path, text: str, name: str) -> None:
