@@ -59,8 +59,20 @@ def command(
     elif as_csv:
         emit(materials_csv(order))
     else:
-        emit(materials_text(order, explain=explain))
+        emit(materials_text(order, explain=explain) + _closed_jobs(stock_file, takeoff))
         finish(takeoff.notices + order.notices)
+
+
+def _closed_jobs(stock_file: str | None, takeoff: Takeoff) -> str:
+    """The rates that closed jobs in the stock file teach, beside the planned ones."""
+    if stock_file is None:
+        return ""
+    from floorplan.order.stock import learned_rates
+    from floorplan.order.stock_file import load_stock
+    from floorplan.report.stock import rates_text
+    from floorplan.units.figures import Figures
+
+    return rates_text(learned_rates(load_stock(stock_file)), Figures(takeoff.plan.units))
 
 
 def _batch_notices(order: MaterialList, takeoff: Takeoff) -> tuple[Notice, ...]:

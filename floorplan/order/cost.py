@@ -127,7 +127,8 @@ def cost_sheet(order: MaterialList, work: Labour, firm: Firm) -> CostSheet:
     lines += _equipment(work, firm, currency)
     direct = total(line.amount for line in lines)
     overhead, overhead_how = _overhead(direct, work, firm, currency)
-    return _priced(tuple(lines), direct, overhead, overhead_how, work, firm, _unpriced(sundries, firm))
+    notices = _unpriced(sundries, firm) + _unvalued(materials, firm)
+    return _priced(tuple(lines), direct, overhead, overhead_how, work, firm, notices)
 
 
 def _need_prices(order: MaterialList, firm: Firm) -> None:
@@ -220,6 +221,16 @@ def _unpriced(sundries: Iterable[MaterialLine], firm: Firm) -> tuple[Notice, ...
         return ()
     text = f"no price for {', '.join(names)}: counted as nothing"
     return (Notice(code="sundry-unpriced", text=text),)
+
+
+def _unvalued(materials: Iterable[MaterialLine], firm: Firm) -> tuple[Notice, ...]:
+    names = dict.fromkeys(
+        line.product for line in materials if line.hand_amount and firm.figure("stock", line.product) is None
+    )
+    if not names:
+        return ()
+    text = f"no value for {', '.join(names)} out of stock: charged at nothing"
+    return (Notice(code="stock-unvalued", text=text),)
 
 
 def _equipment(work: Labour, firm: Firm, currency: str) -> list[CostLine]:

@@ -52,6 +52,6 @@ def coat_days(system: CoatingSystem) -> tuple[int, ...]:
 
 def crew_plan(system: CoatingSystem, area_m2: float, *, first: int | None = None) -> CrewPlan:
     """People by day; `first` is the crew of the first day, by area when left out."""
-    people = first or crew_size(area_m2)
+    people = first or max(crew_size(area_m2), system.least_crew)
     days = max(coat_days(system), default=0) + 1
     return CrewPlan(people=(people, *[min(people, LATER_CREW)] * (days - 1)))

@@ -12,8 +12,6 @@ from .model import Term
 from .surfaces import Spread, spread_of
 from .words import Words, share
 
-_SMOOTH = Grade(name="", factor=1.0, low=1.0, high=1.0)
-
 
 def layer_terms(
     slab: SlabTakeoff, steps: Sequence[MeasuredSteps], words: Words, *, waste: float | None = None
@@ -23,7 +21,7 @@ def layer_terms(
     `waste` replaces every coat's own where it is given.
     """
     system = slab.slab.system
-    grade = system.grade_of(slab.slab.surface) if system.grades else _SMOOTH
+    grade = system.grade_of(slab.slab.surface)
     spread = spread_of(slab, steps)
     if waste is not None:
         layers = [

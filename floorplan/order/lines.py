@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -35,7 +36,7 @@ def product_lines(
     `reclaim` is the greatest share of the need that may come from reclaimed stock.
     """
     need = sum(term.amount for term in terms)
-    std = sum(term.std for term in terms)
+    std = std_of(terms)
     stock = rules.on_hand.get(product.name, OnHand(amount=0.0))
     hand, reclaimed = _from_stock(stock, need, reclaim)
     how = _sum_of_terms(product, terms, words)
@@ -57,6 +58,14 @@ def product_lines(
     if rules.choice is PackChoice.USUAL or len(product.packs) == 1 or not packs:
         return [line], notices
     return _mixed(product, line, need - hand, rounding, extra, rules, words), notices
+
+
+def std_of(terms: Sequence[Term]) -> float:
+    """Standard error of a sum: layers of one slab share its error, slabs err apart."""
+    by_slab: dict[str, float] = {}
+    for term in terms:
+        by_slab[term.slab] = by_slab.get(term.slab, 0.0) + term.std
+    return math.hypot(*by_slab.values())
 
 
 def _from_stock(stock: OnHand, need: float, reclaim: float) -> tuple[float, float]:
@@ -126,17 +135,16 @@ def _rounded(
 ) -> tuple[Rounding, list[tuple[str, int]]]:
     """Packs of the usual size for the pooled need, and of each coat by itself where there are several."""
     size, thin = product.packs[0], product.spare_share
-    by_coat: dict[str, list[float]] = {}
+    by_coat: dict[str, list[Term]] = {}
     for term in terms:
-        row = by_coat.setdefault(term.layer, [0.0, 0.0])
-        row[0] += term.amount
-        row[1] += term.std
-    parts = [(layer, whole_packs(amount, size)) for layer, (amount, _) in by_coat.items()]
+        by_coat.setdefault(term.layer, []).append(term)
+    needs = [(sum(term.amount for term in own), std_of(own)) for own in by_coat.values()]
+    parts = [(layer, whole_packs(amount, size)) for layer, (amount, _) in zip(by_coat, needs, strict=True)]
     pooled = round_up(need, size, std=std, thin=thin)
     if rules.split_kits or len(by_coat) == 1 or not thin:
         return pooled, parts if len(parts) > 1 else []
-    own = [round_up(amount, size, std=one, thin=thin) for amount, one in by_coat.values()]
-    hand_packs = int((sum(a for a, _ in by_coat.values()) - need) / size)
+    own = [round_up(amount, size, std=one, thin=thin) for amount, one in needs]
+    hand_packs = int((sum(amount for amount, _ in needs) - need) / size)
     packs = max(pooled.packs, sum(r.packs for r in own) - hand_packs)
     parts = [(layer, r.packs) for layer, r in zip(by_coat, own, strict=True)]
     return replace(pooled, packs=packs, extra=packs - whole_packs(need, size), why="whole kits"), parts

@@ -98,7 +98,7 @@ def _surface_notes(takeoff: Takeoff) -> list[Notice]:
     notices = []
     for slab in takeoff.slabs:
         system = slab.slab.system
-        if system.grades and any(coat.first for coat in system.coats):
+        if any(coat.first for coat in system.coats):
             grade = system.grade_of(slab.slab.surface)
             if grade.note:
                 text = f"{grade.name} surface: {grade.note}"

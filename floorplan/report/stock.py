@@ -28,13 +28,16 @@ def stock_text(stock: Stock, rates: Sequence[Learned], figures: Figures) -> str:
         held = stock.reserved(job)
         if held:
             lines += ["", f"Reserved for {job}", *aligned([_cells(lot) for lot in held], "lrll")]
-    if rates:
-        rows = [("", "planned with", "closed jobs", "jobs")]
-        rows += [
-            (r.name, _rate(r, r.typical, figures), _rate(r, r.learned, figures), str(r.jobs)) for r in rates
-        ]
-        lines += ["", "Rates", *aligned(rows, "lrrr")]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines) + "\n" + rates_text(rates, figures)
+
+
+def rates_text(rates: Sequence[Learned], figures: Figures) -> str:
+    """What closed jobs really covered beside what their lists had planned with; "" without any."""
+    if not rates:
+        return ""
+    rows = [("", "planned with", "closed jobs", "jobs")]
+    rows += [(r.name, _rate(r, r.typical, figures), _rate(r, r.learned, figures), str(r.jobs)) for r in rates]
+    return "\n".join(["", "Rates", *aligned(rows, "lrrr")]) + "\n"
 
 
 def lot_words(lot: Lot) -> str:

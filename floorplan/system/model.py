@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Final
 
 from ..errors import Place
 
@@ -65,6 +66,10 @@ class Grade:
     high: float
     profile: str = ""
     note: str = ""
+
+
+# The grade of a system that states none.
+SMOOTH: Final = Grade(name="", factor=1.0, low=1.0, high=1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -259,6 +264,7 @@ class CoatingSystem:
         typical: True while its figures are typical values, not those of a data sheet.
         customer: what the customer's papers call it: scope in plain words.
         border_m: width of a border along the outline, 0 for none.
+        least_crew: people that it takes on the first day however small the floor.
         source: the file that it was read from.
     """
 
@@ -277,6 +283,7 @@ class CoatingSystem:
     typical: bool = True
     customer: str = ""
     border_m: float = 0.0
+    least_crew: int = 1
     source: str = ""
 
     @property
@@ -301,12 +308,14 @@ class CoatingSystem:
         raise KeyError(name)
 
     def grade_of(self, surface: str) -> Grade:
-        """The grade that a slab names, or the system's own for "".
+        """The grade that a slab names, or the system's own for ""; smooth where neither names one.
 
         Raises:
             KeyError: no such grade.
         """
         wanted = surface or self.grade
+        if not wanted:
+            return SMOOTH
         for grade in self.grades:
             if grade.name == wanted:
                 return grade

@@ -11,6 +11,7 @@ from typing import Final
 
 from ..errors import DataFileError, Fault, Place
 from ..files.cells import Faults
+from ..files.noted import is_there
 from ..files.table import Table, choose
 from ..files.text import read_text
 from ..files.toml import read_toml
@@ -102,7 +103,7 @@ def _find(name: str, beside: Path | None, folders: Sequence[Path]) -> Path:
         return (beside or Path()) / name
     for folder in [*([beside] if beside is not None else []), *folders]:
         path = folder / f"{name}.toml"
-        if name and path.is_file():
+        if name and is_there(path):
             return path
     near = difflib.get_close_matches(name.lower(), shipped(), n=1, cutoff=0.5)
     known = ", ".join(shipped())
@@ -210,6 +211,7 @@ def _system(
         typical=root.flag("typical", True),
         customer=root.text("customer", base.customer),
         border_m=border.m if border else base.border_m,
+        least_crew=root.count("least_crew", base.least_crew, low=1, high=20) or base.least_crew,
         source=f"{file}, {base.source}" if base.source else file,
     )
 

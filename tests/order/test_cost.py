@@ -9,6 +9,7 @@ from estimates import FOLDER, POUND, estimate
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import floorplan
 from floorplan.errors import DataFileError
 from floorplan.order.cost import CostGroup, CostSheet, margin_of
 from floorplan.order.firm import Firm
@@ -16,6 +17,19 @@ from floorplan.order.firm_reader import load_firm, read_firm
 from floorplan.order.job import WorkedJob, work_job
 from floorplan.order.rules import OnHand
 
+SMALL = """
+title = "Small"
+units = "ft"
+[[slab]]
+name = "Shed"
+system = "{system}"
+outline = \"\"\"
+0, 0
+10, 0
+10, 10
+0, 10
+\"\"\"
+"""
 PRICES = FOLDER / "prices.toml"
 
 
@@ -211,6 +225,23 @@ def test_missing_prices_are_faults_that_name_each() -> None:
     assert codes[:2] == ["price-missing-labour-rate", "price-missing-margin"]
     assert codes.count("price-missing-material") == 4
     assert '"epoxy primer" = 0.00 for a 3 gal kit' in caught.value.faults[2].hint
+
+
+def test_stock_without_a_value_is_said() -> None:
+    """Flake out of stock that no file values is charged at nothing, and the sheet says so."""
+    takeoff = estimate("garage")
+    text = PRICES.read_text(encoding="utf-8").replace('flake = "1.44 per lb"\n', "")
+    on_hand = {"flake": OnHand(amount=60 * POUND)}
+    sheet = work_job(takeoff.plan, takeoff, firm=read_firm(text, "prices.toml"), on_hand=on_hand).cost
+    assert sheet is not None
+    assert [n.code for n in sheet.notices] == ["stock-unvalued"]
+
+
+def test_one_day_floor_takes_four_people_however_small() -> None:
+    """Trade brief 6.1: four people beyond 900 sq ft, or for the one-day system."""
+    for system, people in (("one-day-flake", (4,)), ("plain-colour", (1, 1))):
+        floor = floorplan.takeoff(floorplan.read(SMALL.format(system=system)))
+        assert work_job(floor.plan, floor).labour.people == people
 
 
 def test_unpriced_sundries_are_said() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from estimates import POUND, estimate
@@ -12,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import floorplan
+from floorplan.order.lines import std_of
 from floorplan.order.model import Group, MaterialList
 from floorplan.order.needs import material_list
 from floorplan.order.rules import OnHand, OrderRules, PackChoice
@@ -176,6 +178,27 @@ def test_taped_area_that_reaches_a_pack_boundary_orders_one_more() -> None:
     assert [(n.code, n.text) for n in found.notices] == [
         ("area-uncertain", "1.97 ± 0.04 needed: order 3 kits")
     ]
+
+
+def test_slabs_err_apart_and_layers_together() -> None:
+    """By hand: layers of one slab add, 0.3 + 0.1 = 0.4; with 0.3 of another slab it is 0.5."""
+    term = order("patio").terms[0]
+    rows = [
+        replace(term, slab="A", std=0.3),
+        replace(term, slab="A", std=0.1),
+        replace(term, slab="B", std=0.3),
+    ]
+    assert std_of(rows) == pytest.approx(0.5)
+    assert std_of([]) == 0.0
+
+
+def test_system_of_work_alone_needs_no_material(tmp_path: Path) -> None:
+    """A floor that is only ground: no coats, no kits, and nothing fails."""
+    (tmp_path / "grind.toml").write_text('[[layer]]\nwork = "grind"\n', encoding="utf-8")
+    text = SQUARE.format(side=36, other=20, system="grind.toml", units="ft")
+    plan = floorplan.read(text, beside=tmp_path)
+    found = material_list(plan, floorplan.takeoff(plan))
+    assert {line.group for line in found.items} == {Group.SUNDRY}
 
 
 def test_first_line_says_to_follow_the_data_sheet() -> None:
