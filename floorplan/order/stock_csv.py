@@ -73,15 +73,16 @@ def read_stock(text: str, file: str) -> Stock:
 
 
 def _records(text: str) -> list[tuple[int, str, list[str]]]:
-    """Line number, line and cells of every record; a quoted cell may run over several lines."""
+    """Line number, line and cells of every record; a quoted cell may run over lines, a comment not."""
     lines = text.removeprefix("\ufeff").splitlines()
-    reader = csv.reader(lines)
-    rows = []
-    start = 0
+    first = next((k for k, line in enumerate(lines) if line.strip() and line[0] != "#"), len(lines))
+    rows = [(k + 1, lines[k], [lines[k]]) for k in range(first)]
+    reader = csv.reader(lines[first:])
+    start = first
     try:
         for cells in reader:
             rows.append((start + 1, lines[start] if start < len(lines) else "", cells))
-            start = reader.line_num
+            start = first + reader.line_num
     except csv.Error:
         rows.append((start + 1, lines[start] if start < len(lines) else "", ["\0"]))
     return rows

@@ -232,13 +232,14 @@ def attempt_actuals(text: str) -> None:
 
 
 def attempt_stock(text: str) -> None:
-    """A stock file; what can be read is written and read as the same."""
+    """A stock file; what can be read is written, and that is read as the same: nothing moves further."""
     try:
         stock = read_stock(text, "case.csv")
     except DataFileError as error:
         assert error.faults
         return
-    assert read_stock(write_stock(stock), "again.csv") == stock
+    written = write_stock(stock)
+    assert write_stock(read_stock(written, "again.csv")) == written
 
 
 def attempt_forecast(text: str) -> None:
