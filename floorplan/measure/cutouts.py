@@ -46,7 +46,7 @@ def place_cutouts(
     """Every copy of every cut-out in the order of the plan, and the faults of those that have no shape."""
     placed: list[Placed] = []
     faults: list[Fault] = []
-    names: set[str] = set()
+    names: dict[str, int] = {}
     for cutout in cutouts:
         try:
             base = _base(cutout, figures)
@@ -73,13 +73,14 @@ def _span_m(ring: Ring) -> float:
     return max(x1 - x0, y1 - y0)
 
 
-def _free_name(name: str, taken: set[str]) -> str:
-    """The name itself, or with the next number where it is taken."""
-    free, number = name, 1
+def _free_name(name: str, taken: dict[str, int]) -> str:
+    """The name itself, or with the next number where it is taken; `taken` holds the last number of each."""
+    free, number = name, taken.get(name, 0)
     while free in taken:
         number += 1
         free = f"{name} {number}"
-    taken.add(free)
+    taken[name] = max(number, 1)
+    taken.setdefault(free, 1)
     return free
 
 

@@ -23,7 +23,7 @@ from .edges import hand_grind_m, length_by_kind, mask_m, measure_edges
 from .faces import measure_faces
 from .joints import Joints, measure_joints
 from .model import Edge, MeasuredFace, Regions, SlabTakeoff, SolvedCorner, Takeoff
-from .reach import Reach, measure_reach
+from .reach import MANY_CUTOUTS, Reach, measure_reach
 from .shape import solve_shape
 from .solved import SolvedShape
 from .steps import measure_steps
@@ -33,6 +33,9 @@ FLAT_M: Final = 1e-5
 
 FINE_FLAT_M: Final = 3e-6
 """Likewise on a plan of few edges, so that even the ring about a post of a few inches does."""
+
+COARSE_FLAT_M: Final = 3e-5
+"""Likewise on a floor of thousands of posts, where chords cost time; their band stays within 1e-4."""
 
 FLAT_SHARE: Final = 3e-8
 """Likewise as a share of the slab's span, where that is more: a great circle need not be a million chords."""
@@ -137,6 +140,7 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
 def _flat_m(shape: SolvedShape, placed: list[Placed]) -> float:
     x0, y0, x1, y1 = shape.ring.bounds()
     least = FINE_FLAT_M if len(shape.labels) + len(placed) <= FEW_EDGES else FLAT_M
+    least = COARSE_FLAT_M if len(placed) > MANY_CUTOUTS else least
     return max(least, FLAT_SHARE * max(x1 - x0, y1 - y0))
 
 

@@ -30,6 +30,11 @@ FINE_SHARE: Final = 2e-6
 FINE_BELOW_CORNERS: Final = 500
 """From this many corners on, the geometry's own share stands in: round corners cost time there."""
 
+MANY_CUTOUTS: Final = 1000
+
+COARSE_SHARE: Final = 8e-5
+"""Likewise on a floor with more cut-outs than that: four round corners each are what takes the time."""
+
 DUST_M2: Final = 1e-9
 """Two regions that should share an edge overlap or gape by less than this."""
 
@@ -86,6 +91,7 @@ def measure_reach(
     """
     net = floor.net
     share = FINE_SHARE if len(edges) < FINE_BELOW_CORNERS else DISC_SHARE
+    share = COARSE_SHARE if len(floor.cutouts) > MANY_CUTOUTS else share
     apart = _Apart(floor, [kinds[edge.kind] for edge in edges])
     stand = standing(net, apart.by(lambda kind: head_keep_off(grinder, kind)), share)
     missing = MultiPolygon()

@@ -62,6 +62,13 @@ def test_two_cutouts_of_one_name_are_told_apart():
     assert [c.name for c in slab.cutouts] == ["post", "post 2"]
 
 
+def test_a_name_that_a_number_makes_is_not_given_twice():
+    """A cut-out that is called post 2 keeps its name, and the copies of post go round it."""
+    two = shapes.cutout("post 2", (3, 15), (1, 1))
+    copies = shapes.cutout("post", [(5, 5), (10, 5), (15, 5)], (1, 1))
+    assert [c.name for c in room(two, copies).cutouts] == ["post 2", "post", "post 3", "post 4"]
+
+
 def test_size_is_kept_as_typed():
     """Sheets show the user's own size."""
     slab = room(shapes.cutout("post", (5, 5), (1, 1.5)), shapes.cutout("pipe", (15, 5), 1.0))
