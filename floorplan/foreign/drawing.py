@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from ..errors import DrawingFileError, Fault
+from ..errors import Fault
 from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import Ring
+from .against import floors_against
 from .gaps import Gap
 from .joining import NOISE_SHARE, Joined, join
 from .layers import visible
-from .loops import Loops
+from .loops import Loops, counter_clockwise
 from .model import Source
 from .nesting import Nest, holders, nest
 from .strokes import Strokes
@@ -149,10 +150,12 @@ def find_loops(
     # Work about the middle: products of far-out coordinates lose digits.
     middle = np.array((0.5 * (x0 + x1), 0.5 * (y0 + y1)))
     with np.errstate(all="ignore"):
-        joined = join(strokes.moved(strokes.xy - middle), noise=noise, snap=snap)
-    large = _large_enough(joined.loops, noise)
-    dropped = int((~large).sum())
-    loops, nested, crossed = _nested(joined, large, noise)
+        shifted = strokes.moved(strokes.xy - middle)
+        joined = join(shifted, noise=noise, snap=snap)
+        large = _large_enough(joined.loops, noise)
+        dropped = int((~large).sum())
+        loops, nested, crossed = _nested(joined, large, noise)
+        joined, loops, nested = _against(shifted, joined, loops, nested, noise)
     loops = Loops(loops.xy + middle, loops.bulges, loops.first, loops.layer, loops.kind, loops.faces)
     return Drawing(
         source,
@@ -197,6 +200,17 @@ def _nested(joined: Joined, large: NDArray[np.bool_], noise: float) -> tuple[Loo
     return loops, nest(loops, noise), np.concatenate([tail.strokes for tail in lines])
 
 
+def _against(
+    strokes: Strokes, joined: Joined, loops: Loops, nested: Nest, noise: float
+) -> tuple[Joined, Loops, Nest]:
+    """The same with floor that open lines and loops bound together."""
+    more, bounding = floors_against(strokes, joined.open, loops.chosen(~nested.repeated), noise)
+    if not len(more):
+        return joined, loops, nested
+    loops = counter_clockwise(loops, more.chosen(_large_enough(more, noise)))
+    return replace(joined, open=joined.open & ~bounding), loops, nest(loops, noise)
+
+
 def _finished(joined: Joined, crossed: Ints, middle: Floats) -> Joined:
     """What was joined, in the drawing's own coordinates; lines across a floor count as inner ones."""
     inner = joined.inner.copy()
@@ -206,13 +220,11 @@ def _finished(joined: Joined, crossed: Ints, middle: Floats) -> Joined:
     def moved(gap: Gap) -> Gap:
         return Gap((gap.start[0] + dx, gap.start[1] + dy), (gap.end[0] + dx, gap.end[1] + dy), gap.width)
 
-    return Joined(
-        joined.loops,
-        joined.open,
-        inner,
-        joined.repeated,
-        tuple(map(moved, joined.gaps)),
-        tuple(map(moved, joined.left_gaps)),
+    return replace(
+        joined,
+        inner=inner,
+        gaps=tuple(map(moved, joined.gaps)),
+        left_gaps=tuple(map(moved, joined.left_gaps)),
     )
 
 
@@ -248,6 +260,3 @@ def no_line_work(source: Source) -> Fault:
         text=f"{source.name}: no line work in its model space" + (f"; left out: {told}" if told else ""),
         hint="export the outline as lines, arcs or polylines in the model space",
     )
-
-
-__all__ = ["Drawing", "DrawingFileError", "bounds_of", "find_loops", "no_line_work", "noise_of"]

@@ -42,26 +42,52 @@ class Outlines:
     inner: NDArray[np.bool_]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Faces:
+    """The faces of a net without its dangles and bridges.
+
+    Attributes:
+        used: (m,) parts of the net that bound faces.
+        part: (2n,) the part that each half is of; halves 2i and 2i + 1 are the two of one part.
+        forward: (2n,) whether a half runs as the net has its part.
+        number: (2n,) the face on the left of each half.
+        follower: the half that follows each round its face.
+        area: (f,) signed area of each face's walk; below 0 for walks seen from outside.
+    """
+
+    used: NDArray[np.bool_]
+    part: Ints
+    forward: NDArray[np.bool_]
+    number: Ints
+    follower: list[int]
+    area: Floats
+
+
+def faces_of(net: Net) -> Faces:
+    """Every face that the net bounds."""
+    used = _without_dangles(net)
+    number, follower = _cycles(net, used)
+    bridges = used.copy()
+    bridges[used] = number[0::2] == number[1::2]
+    if bridges.any():
+        used = _without_dangles(net, used & ~bridges)
+        number, follower = _cycles(net, used)
+    index = np.flatnonzero(used)
+    part, forward = np.repeat(index, 2), np.tile([True, False], len(index))
+    area = _areas(net, part, forward, number) if len(index) else np.zeros(0)
+    return Faces(used, part, forward, number, follower, area)
+
+
 def outlines(net: Net) -> Outlines:
     """Outer boundaries of everything that the net encloses, counter-clockwise."""
-    used = _without_dangles(net)
-    cycle, follower = _cycles(net, used)
-    bridges = used.copy()
-    bridges[used] = cycle[0::2] == cycle[1::2]
-    if bridges.any():
-        used = used & ~bridges
-        used = _without_dangles(net, used)
-        cycle, follower = _cycles(net, used)
-    index = np.flatnonzero(used)
-    if not len(index):
-        return Outlines((), (), ~used, np.zeros_like(used))
-    half_part, half_forward = np.repeat(index, 2), np.tile([True, False], len(index))
-    area = _areas(net, half_part, half_forward, cycle)
-    outer = area < 0.0
-    inner = used.copy()
-    inner[index] = ~(outer[cycle[0::2]] | outer[cycle[1::2]])
-    walks, faces = _outer_walks(net, used, half_part, half_forward, cycle, outer, follower)
-    return Outlines(walks, faces, ~used, inner)
+    faces = faces_of(net)
+    if not len(faces.part):
+        return Outlines((), (), ~faces.used, np.zeros_like(faces.used))
+    outer = faces.area < 0.0
+    inner = faces.used.copy()
+    inner[faces.part[0::2]] = ~(outer[faces.number[0::2]] | outer[faces.number[1::2]])
+    walks, counts = _outer_walks(net, faces, outer)
+    return Outlines(walks, counts, ~faces.used, inner)
 
 
 def _without_dangles(net: Net, used: NDArray[np.bool_] | None = None) -> NDArray[np.bool_]:
@@ -157,14 +183,15 @@ def _areas(net: Net, part: Ints, forward: NDArray[np.bool_], cycle: Ints) -> Flo
 
 
 def _outer_walks(
-    net: Net,
-    used: NDArray[np.bool_],
-    part: Ints,
-    forward: NDArray[np.bool_],
-    cycle: Ints,
-    outer: NDArray[np.bool_],
-    follower: list[int],
+    net: Net, found: Faces, outer: NDArray[np.bool_]
 ) -> tuple[tuple[Walk, ...], tuple[int, ...]]:
+    used, part, forward, cycle, follower = (
+        found.used,
+        found.part,
+        found.forward,
+        found.number,
+        found.follower,
+    )
     group = components(len(net.spots), net.a[used], net.b[used])
     faces_of: dict[int, int] = {}
     seen: set[int] = set()

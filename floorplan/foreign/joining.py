@@ -138,15 +138,15 @@ def _each_once(soup: Strokes, ends: Ints, noise: float) -> tuple[NDArray[np.bool
     alike = (low[order][1:] == low[order][:-1]) & (high[order][1:] == high[order][:-1])
     if not alike.any():
         return keep, 0
-    middle = _middles(soup)
+    middle = middles(soup)
     alike &= np.abs(np.diff(length[order])) <= 4.0 * noise
     alike &= np.hypot(*np.diff(middle[order], axis=0).T) <= 4.0 * noise
     keep[order[1:][alike]] = False
     return keep, int(alike.sum())
 
 
-def _middles(soup: Strokes) -> Floats:
-    """A point of each stroke that does not depend on its direction: the mean of its pieces' middles."""
+def middles(soup: Strokes) -> Floats:
+    """A point of each open stroke that does not depend on its direction: the mean of its pieces' middles."""
     after = following(soup)
     half = arcs.points_at(soup.xy, soup.xy[after], soup.bulges, np.full(len(soup.xy), 0.5))
     half[soup.first[1:] - 1] = 0.0
@@ -214,7 +214,7 @@ def _walk(
         strokes = np.unique(pieces.stroke[net.piece[walk.parts]])
         if over[strokes].any():
             tails.append(Tails(len(book), float(over[strokes].sum()), strokes))
-        _add_walk(walk, net, pieces, soup, book, faces)
+        add_walk(walk, net, pieces, (soup.layer, soup.kind, None), book, faces)
     bounding = np.zeros(len(soup), np.bool_)
     bounding[pieces.stroke[net.piece[~found.loose & ~found.inner]]] = True
     inner[pieces.stroke[net.piece[found.inner]]] = True
@@ -224,8 +224,26 @@ def _walk(
     return loose, inner, net.repeated, tails
 
 
-def _add_walk(walk: Walk, net: Net, pieces: Pieces, soup: Strokes, book: LoopBook, faces: int) -> None:
-    """One outline as a loop; parts of one piece that follow each other become one side again."""
+def add_walk(
+    walk: Walk,
+    net: Net,
+    pieces: Pieces,
+    of_strokes: tuple[Ints, Ints, Floats | None],
+    book: LoopBook,
+    faces: int = 1,
+) -> None:
+    """Put one outline into the book; parts of one piece that follow each other become one side again.
+
+    Args:
+        walk: the outline.
+        net: that it runs along.
+        pieces: of which the net's parts are.
+        of_strokes: layer and kind of each stroke, and how much it has to say about the outline's layer (None:
+            all the same).
+        book: takes the loop.
+        faces: into how many parts it is split.
+    """
+    layer_of, kind_of, weight = of_strokes
     start = np.where(walk.forward, net.a[walk.parts], net.b[walk.parts])
     angle = np.arctan(net.bulges[walk.parts]) * np.where(walk.forward, 1.0, -1.0)
     piece = net.piece[walk.parts]
@@ -237,8 +255,10 @@ def _add_walk(walk: Walk, net: Net, pieces: Pieces, soup: Strokes, book: LoopBoo
     side = np.cumsum(~same) - 1
     total = np.bincount(side, weights=angle)
     heads = np.flatnonzero(~same)
-    layers = soup.layer[pieces.stroke[piece]]
+    stroke = pieces.stroke[piece]
     chord = np.hypot(*(net.spots[np.roll(start, -1)] - net.spots[start]).T)
-    layer = int(np.argmax(np.bincount(layers, weights=chord)))
-    kind = int(soup.kind[pieces.stroke[piece[0]]])
+    if weight is not None:
+        chord = chord * weight[stroke]
+    layer = int(np.argmax(np.bincount(layer_of[stroke], weights=chord)))
+    kind = int(kind_of[stroke[int(np.argmax(chord))]])
     book.add(net.spots[start[heads]], np.tan(total), layer=layer, kind=kind, faces=faces)

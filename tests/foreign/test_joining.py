@@ -208,6 +208,37 @@ def test_small_overshoot_is_still_a_cutout() -> None:
     assert areas(drawing_of(draw)) == pytest.approx([48.0, 4.0])
 
 
+def test_patio_drawn_against_a_house() -> None:
+    """Three lines that end on the wall of a house bound a floor with it, split or not by a joint."""
+
+    def draw(model: Any) -> None:
+        house = [(0, 0), (20, 0), (20, -10), (0, -10)]
+        model.add_lwpolyline(house, close=True, dxfattribs={"layer": "HOUSE"})
+        lines(model, (4, 0), (4, 7), (16, 7), (16, 0), layer="PATIO")
+        model.add_line((10, 0), (10, 7), dxfattribs={"layer": "JOINT"})
+        model.add_line((25, 3), (30, 3), dxfattribs={"layer": "STRAY"})
+        model.add_line((5, 0), (5, -10), dxfattribs={"layer": "ROOM"})
+
+    drawing = drawing_of(draw)
+    assert areas(drawing) == pytest.approx([200.0, 84.0])
+    assert [drawing.layer_name(k) for k in drawing.outlines()] == ["HOUSE", "PATIO"]
+    left = [drawing.source.layers[int(drawing.strokes.layer[k])].name for k in drawing.open_strokes()]
+    assert sorted(left) == ["ROOM", "STRAY"]
+
+
+def test_two_patios_either_side_of_a_round_house() -> None:
+    """Floors drawn against a circle keep its arc as their side."""
+
+    def draw(model: Any) -> None:
+        model.add_circle((0, 0), 5)
+        lines(model, (3, 4), (3, 8), (-3, 8), (-3, 4))
+
+    # A 6 x 4 rectangle less the segment between the chord y = 4 and the circle: r²(θ - sin θ)/2.
+    theta = 2.0 * math.asin(3.0 / 5.0)
+    segment = 12.5 * (theta - math.sin(theta))
+    assert areas(drawing_of(draw)) == pytest.approx([25.0 * math.pi, 24.0 - segment], rel=1e-9)
+
+
 def test_bridge_to_an_inner_ring_is_dropped() -> None:
     """A line that ties a cut-out to the outline bounds nothing: the cut-out stays one."""
 
