@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from floorplan.order.firm import Firm
     from floorplan.plan.model import Plan
 
-SHEETS = ("estimator", "crew", "customer")
+SHEETS = ("estimator", "crew", "customer", "day")
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 

@@ -108,7 +108,7 @@ def draw(
     Args:
         plan: what to draw.
         takeoff: of the same plan; measured here when left out.
-        sheet: "estimator", "crew" or "customer".
+        sheet: "estimator", "crew", "customer" or "day" (a card for each day on site).
         format: "svg", "pdf", "png" or "dxf".
         paper: "letter", "a4", …; None takes the plan's, or the smallest that serves.
         scale: "1:48" or "auto"; None takes the plan's.
@@ -136,7 +136,8 @@ def pages(
     """The pages of one sheet as drawing marks, before any file format."""
     from .drawing.sheets import compose
 
-    return compose(plan, takeoff, sheet=sheet, paper=paper, scale=scale)
+    days = schedule(plan, takeoff) if sheet in ("crew", "day") else None
+    return compose(plan, takeoff, sheet=sheet, paper=paper, scale=scale, schedule=days)
 
 
 def _repr_svg_(plan: Plan) -> str:

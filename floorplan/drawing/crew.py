@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from .annotate import Lettering
 from .blocks import Block, Row, item, pair_row, rectangle, text_rows
 from .floor import Shown
@@ -19,6 +21,7 @@ from .schedules import (
     open_questions,
     upright_schedule,
 )
+from .site_points import draw_assumed_exit, draw_tests, tests_block
 from .sketch import Sketch
 from .wording import typed
 from .zones import draw_zones, zone_block
@@ -54,7 +57,8 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
         _figures(job, room_mm),
         crew_legend(job.takeoff.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
         notes(job, room_mm),
-        zone_block(job.work[0] if job.work else None, job.figures, room_mm),
+        zone_block(job.work[0] if job.work else None, job.figures, room_mm, job.schedule),
+        tests_block(job.schedule, room_mm),
         _holds(room_mm),
         cautions(room_mm),
         edge_schedule(job, room_mm),
@@ -87,13 +91,18 @@ def _figures(job: Job, room_mm: float) -> Block:
 
 
 def _holds(room_mm: float) -> Block:
-    rows = tuple(_hold(name, words, room_mm) for name, words in HOLDS)
-    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=rows)
+    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=hold_rows(HOLDS, room_mm))
+
+
+def hold_rows(holds: Iterable[tuple[str, str]], room_mm: float) -> tuple[Row, ...]:
+    """Hold points with a box to initial."""
+    return tuple(_hold(name, words, room_mm) for name, words in holds)
 
 
 def _hold(name: str, words: str, room_mm: float) -> Row:
-    tall, box_mm = 5.0, 13.0
+    box_mm = 13.0
     lines = text_rows(words, room_mm - box_mm - 8.0)
+    tall = max(5.0, sum(row.height_mm for row in lines) + 1.2)
 
     def paint(x: float, top: float) -> tuple[Mark, ...]:
         frame = rectangle(x + room_mm - box_mm, top - tall + 0.8, box_mm, tall - 0.8)
@@ -130,6 +139,13 @@ def _zones(sketch: Sketch, job: Job, index: int) -> None:
         draw_zones(sketch, job.work[0], index)
 
 
+def _site_points(sketch: Sketch, job: Job, index: int) -> None:
+    """A way out that nobody has stated, and where the slab is tested."""
+    if job.schedule is not None:
+        draw_assumed_exit(sketch, job.schedule, index)
+        draw_tests(sketch, job.schedule, index)
+
+
 SHEET = SheetKind(
     name="crew",
     title="Crew sheet",
@@ -138,4 +154,5 @@ SHEET = SheetKind(
     blocks=blocks,
     area=area,
     first=_zones,
+    last=_site_points,
 )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..work.plan import WorkPlan
 from ..work.pours import Pour
 from .annotate import Lettering
 from .blocks import Block
@@ -18,12 +19,13 @@ from .sketch import Sketch
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The plan, its takeoff, how figures are written, and, where known, every coat in its pour zones."""
+    """The plan, its takeoff, how figures are written; where known, zones of every coat and the days."""
 
     plan: Plan
     takeoff: Takeoff
     figures: Figures
     work: tuple[Pour, ...] = ()
+    schedule: WorkPlan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +40,7 @@ class SheetKind:
         blocks: the written part at a column width, the most weighty first.
         area: name, area and basis that stand in a slab, by its index.
         first: what is drawn and lettered before everything else, for a slab by its index.
+        last: what is lettered when everything else stands.
     """
 
     name: str
@@ -47,6 +50,7 @@ class SheetKind:
     blocks: Callable[[Job, float, Scale], list[Block]]
     area: Callable[[Job, int], tuple[str, str, str]]
     first: Callable[[Sketch, Job, int], None] | None = None
+    last: Callable[[Sketch, Job, int], None] | None = None
 
 
 def kept(*blocks: Block | None) -> list[Block]:

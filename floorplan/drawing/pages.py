@@ -116,6 +116,8 @@ def draw(
         letter_slab(
             sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), kind.lettering
         )
+        if kind.last is not None:
+            kind.last(sketch, job, i)
     return sketch
 
 

@@ -8,8 +8,9 @@ from ..errors import Fault, SheetError
 from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..work.plan import WorkPlan
 from ..work.pours import Pour
-from . import crew, customer, estimator
+from . import crew, customer, day_card, estimator
 from .job import Job, SheetKind
 from .marks import Page
 from .pages import Draft, Wish, finished, one_page
@@ -29,6 +30,7 @@ def compose(
     paper: str | None = None,
     scale: str | None = None,
     work: Sequence[Pour] = (),
+    schedule: WorkPlan | None = None,
 ) -> tuple[Page, ...]:
     """The pages of one sheet.
 
@@ -38,19 +40,25 @@ def compose(
     Args:
         plan: the plan.
         takeoff: of that plan.
-        sheet: "estimator", "crew" or "customer".
+        sheet: "estimator", "crew", "customer" or "day".
         paper: a name from the table of papers; None takes the plan's, else what an office printer holds.
         scale: "1:48" or "auto"; None takes the plan's.
         work: every coat in its pour zones, where they are known; the crew's drawing shows those of the first
             coat, and one page more for each coat whose zones differ.
+        schedule: days with clock times and tests; its coats stand where `work` gives none. A day card needs
+        it.
 
     Raises:
         SheetError: a sheet, paper or scale that is not known or cannot be drawn.
     """
-    if sheet not in SHEETS:
+    names = (*SHEETS, day_card.KIND.name)
+    if sheet not in names:
         text = f'there is no sheet "{sheet}"'
-        raise SheetError(Fault(code="sheet-unknown", text=text, hint=f"write one of {', '.join(SHEETS)}"))
-    job = Job(plan=plan, takeoff=takeoff, figures=Figures(plan.units), work=tuple(work))
+        raise SheetError(Fault(code="sheet-unknown", text=text, hint=f"write one of {', '.join(names)}"))
+    pours = tuple(work) or (schedule.pours if schedule is not None else ())
+    job = Job(plan=plan, takeoff=takeoff, figures=Figures(plan.units), work=pours, schedule=schedule)
+    if sheet == day_card.KIND.name:
+        return finished(job, day_card.KIND, _cards(job, paper))
     wish = _wish(job, paper, scale)
     drafts: list[Draft] = []
     for group in views(takeoff.slabs):
@@ -58,6 +66,13 @@ def compose(
         if sheet == "crew":
             drafts += zone_pages(job, group, wish)
     return finished(job, SHEETS[sheet], drafts)
+
+
+def _cards(job: Job, paper: str | None) -> list[Draft]:
+    if job.schedule is None:
+        text = "a day card needs the days of the job"
+        raise SheetError(Fault(code="sheet-days", text=text, hint="give the work plan of this takeoff"))
+    return day_card.day_drafts(job, job.schedule, _papers(job, paper)[0])
 
 
 def _wish(job: Job, paper: str | None, scale: str | None) -> Wish:

@@ -41,7 +41,7 @@ def _same(a: Pour, b: Pour) -> bool:
 
 def _kind(pour: Pour) -> SheetKind:
     def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
-        return kept(zone_block(pour, job.figures, room_mm), cautions(room_mm))
+        return kept(zone_block(pour, job.figures, room_mm, job.schedule), cautions(room_mm))
 
     def first(sketch: Sketch, job: Job, index: int) -> None:
         draw_zones(sketch, pour, index)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
 
 import shapely
 
 from ..units.figures import Figures
+from ..work.days import clock_text
+from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
 from .annotate import open_places
 from .blocks import Block, Column, table, text_rows
@@ -83,17 +86,21 @@ def _on_floor(way: Candidate, floors: Sequence[shapely.Geometry]) -> bool:
     return bool(shapely.union_all(floors).buffer(BESIDE_MM).contains(line))
 
 
-def zone_block(pour: Pour | None, figures: Figures, room_mm: float) -> Block | None:
-    """Zones of a coat: area, kits, minutes from the first mixing."""
+def zone_block(
+    pour: Pour | None, figures: Figures, room_mm: float, schedule: WorkPlan | None = None
+) -> Block | None:
+    """Zones of a coat: area, kits, and the clock: times of day where the days are laid out, else minutes."""
     if pour is None or not pour.zones:
         return None
+    begin = None if schedule is None else _begin(pour, schedule)
     cells = [
         (
             str(zone.order),
             figures.area(zone.area_m2),
             f"{zone.kits:.2f}",
-            f"{zone.times.mix:.0f}-{zone.times.end:.0f}",
-            "" if zone.times.flake_by is None else f"{zone.times.flake_by:.0f}",
+            _moment(begin, zone.times.mix),
+            _moment(begin, zone.times.end),
+            "" if zone.times.flake_by is None else _moment(begin, zone.times.flake_by),
         )
         for zone in pour.zones
     ]
@@ -101,10 +108,28 @@ def zone_block(pour: Pour | None, figures: Figures, room_mm: float) -> Block | N
         Column("Zone", 0.7),
         Column("Area", 1.4, right=True),
         Column("Kits", 0.8, right=True),
-        Column("Min", 0.9, right=True),
-        Column("Flake by", 0.8, right=True),
+        Column("Mix", 0.9, right=True),
+        Column("Down", 0.9, right=True),
+        Column("Flake by", 0.9, right=True),
     )
     head, rows = table(columns, cells, room_mm)
-    note = text_rows("Minutes from the first mixing of the coat.", room_mm)
+    note = text_rows(_basis(pour, begin, schedule), room_mm)
     heading = f"Pour in this order: {pour.layer}"
     return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note), head_rows=head, splits=True)
+
+
+def _begin(pour: Pour, schedule: WorkPlan) -> timedelta | None:
+    blocks = (block for day in schedule.days.days for block in day.blocks)
+    return next((block.start for block in blocks if block.pour is pour), None)
+
+
+def _moment(begin: timedelta | None, minutes: float) -> str:
+    return f"{minutes:.0f}" if begin is None else clock_text(begin + timedelta(minutes=minutes))[-5:]
+
+
+def _basis(pour: Pour, begin: timedelta | None, schedule: WorkPlan | None) -> str:
+    if begin is None or schedule is None:
+        return "Minutes from the first mixing of the coat."
+    at = schedule.days.at(begin)
+    day = clock_text(begin)[:-6] if at is None else f"{at:%a %Y-%m-%d}"
+    return f"Planned for {day}; {pour.people} people. Read times again from the real first mixing."
