@@ -223,7 +223,7 @@ def joint_label(runs: Sequence[tuple[XY, XY]], contents: Sequence[str]) -> Itera
                 continue
             for share in (0.5, 0.3, 0.7, 0.15, 0.85):
                 angle = upright_deg(direction(a, b))
-                for lift in (1.0, -1.0 - FINE * ASCENT):
+                for lift in (1.6, -1.6 - FINE * ASCENT):
                     at = shifted(between(a, b, share), polar(angle + 90.0), lift)
                     text = letter(content, at, FINE, anchor=Anchor.MIDDLE, angle_deg=angle)
                     yield Candidate(marks=(text,), boxes=(text_box(text, CLEAR_MM),))
