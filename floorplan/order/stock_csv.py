@@ -132,7 +132,7 @@ def _lot(row: Mapping[str, str], more: int, place: Place, faults: Faults) -> Lot
         per_unit=per_unit,
         planned=None if planned is None else planned * per_unit,
         over=None if over is None else over * _OVER[over_unit],
-        over_unit=over_unit,
+        over_unit="" if over is None else over_unit,
         batch=cells.get("batch", ""),
         state=state,
         job=cells.get("job", ""),

@@ -19,3 +19,10 @@ def test_quote_mark_in_a_comment_swallows_no_row() -> None:
     assert [(lot.product, lot.note) for lot in stock.lots] == [("flake", "granite, fine"), ("grit", "")]
     assert stock.comments == ('# ours: 4 in, 7 in,"best', '#,"')
     assert read_stock(write_stock(stock), "again.csv").lots == stock.lots
+
+
+def test_unit_of_no_area_is_dropped() -> None:
+    """A unit beside an empty cell says nothing and does not creep on at each writing."""
+    head = "what,product,amount,unit,over,over_unit\n"
+    stock = read_stock(f"{head}on hand,flake,60,lb,,'''\n", "stock.csv")
+    assert stock.lots[0].over_unit == ""
