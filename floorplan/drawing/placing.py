@@ -10,18 +10,19 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 import shapely
 
+from ..values import dataclass
 from .lettering import ASCENT, DESCENT
 from .marks import XY, Anchor, Mark, Text
 
 CLEAR_MM: Final = 0.5
 """Least distance of a text box from anything else."""
 _CELL_MM: Final = 10.0
+_HAIR_MM: Final = 1e-6
 _HANGING: Final = frozenset("gjpqyQ,;()[]{}|_/@§çşţμ")
 _SHARE: Final = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}
 
@@ -188,13 +189,17 @@ class Crowd:
         for cell in _cells(low, high):
             self._cells.setdefault(cell, []).append(thing)
 
-    def _near(self, hull: Hull) -> Iterable[_Thing]:
+    def _near(self, hull: Hull) -> list[_Thing]:
+        """Things whose upright box overlaps that of a hull; one may come twice."""
         (x0, y0), (x1, y1) = low, high = _ends(hull)
         cells = self._cells
-        for cell in _cells(low, high):
-            for thing in cells.get(cell, ()):
-                if thing.low[0] < x1 and thing.high[0] > x0 and thing.low[1] < y1 and thing.high[1] > y0:
-                    yield thing
+        return [
+            thing
+            for cell in _cells(low, high)
+            if cell in cells
+            for thing in cells[cell]
+            if thing.low[0] < x1 and thing.high[0] > x0 and thing.low[1] < y1 and thing.high[1] > y0
+        ]
 
 
 def _runs_along(line: Hull, other: Hull) -> bool:
@@ -216,8 +221,15 @@ def _upright(hull: Hull) -> bool:
 
 
 def _ends(hull: Hull) -> tuple[XY, XY]:
-    xs, ys = [x for x, _ in hull], [y for _, y in hull]
-    return (min(xs), min(ys)), (max(xs), max(ys))
+    """Lower left and upper right of the upright box around a hull; a flat one is given a hair of width."""
+    if len(hull) == 2:
+        (ax, ay), (bx, by) = hull
+        x0, x1 = (ax, bx) if ax <= bx else (bx, ax)
+        y0, y1 = (ay, by) if ay <= by else (by, ay)
+    else:
+        xs, ys = [x for x, _ in hull], [y for _, y in hull]
+        x0, x1, y0, y1 = min(xs), max(xs), min(ys), max(ys)
+    return (x0 - _HAIR_MM, y0 - _HAIR_MM), (x1 + _HAIR_MM, y1 + _HAIR_MM)
 
 
 def _cells(low: XY, high: XY) -> list[tuple[int, int]]:

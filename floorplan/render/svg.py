@@ -136,5 +136,7 @@ def _pen(pen: Pen) -> dict[str, str]:
 
 def _n(value: float) -> str:
     """Millimetres to the thousandth, without trailing zeros or a minus zero."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    whole = round(value * 1000.0)
+    if not whole % 1000:
+        return str(whole // 1000)
+    return f"{whole / 1000.0:.3f}".rstrip("0")
