@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from floorplan.report.documents import json_text
+from floorplan.values import replace
 
 from .options import json_option, read_plan
 from .output import emit

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
+from floorplan.values import replace
 
 from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import finish, json_option, measure, plan_argument, refuse_notices, strict_option

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from floorplan.report.documents import json_text
+from floorplan.values import replace
 
 from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import (

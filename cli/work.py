@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import click
 
 import floorplan
 from floorplan.report.documents import json_text
+from floorplan.values import replace
 
 from .options import finish, force_option, json_option, measure, plan_argument, refuse_notices, strict_option
 from .output import emit, write_files

@@ -8,7 +8,8 @@ mistake stays a `ValueError` or `TypeError`; a bug keeps its traceback.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from .values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -11,6 +10,7 @@ import shapely
 
 from ..measure.model import MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind
+from ..values import dataclass
 from .arrows import draw_arrows
 from .chains import letter_chains
 from .dimensions import FIRST_MM, location, overall_dimension, side_dimension
@@ -23,7 +23,6 @@ from .plane import direction
 from .sketch import Sketch
 from .view import line_strings, polygons
 from .wording import arc_words, coarse_measure, cutout_words, edge_words, measure, side_lengths
-
 
 COARSE_MM = 0.3
 """How far the floor may be off where only room for a label is looked for."""

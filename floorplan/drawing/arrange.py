@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 
+from ..values import dataclass, field
 from .blocks import Block
 from .columns import COLUMN_GAP_MM, Area, Filled, fill, least_height
 from .furniture import frame_area, title_block_height

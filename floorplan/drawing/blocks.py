@@ -7,10 +7,10 @@ can go on to another column or page between its rows.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TypeAlias
 
+from ..values import dataclass, field
 from .lettering import BODY, FINE, INK, LEADING, letter, shortened, width_mm, wrap
 from .marks import Anchor, Mark, Run, Stroke
 from .pens import BLACK, FAINT_RULE, RULE, WHITE

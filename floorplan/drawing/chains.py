@@ -5,12 +5,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
 from shapely import LineString
 
 from ..measure.model import SlabTakeoff
+from ..values import dataclass, replace
 from .dimensions import LIFT_MM, along_text, end_stroke
 from .lettering import FINE
 from .marks import XY, Run, Stroke

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from ..values import dataclass
 from .blocks import Block, split
 from .marks import Mark
 

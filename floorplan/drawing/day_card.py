@@ -7,13 +7,13 @@ part-kits, the weather to read and its limits, what goes on the truck, and the c
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import timedelta
 
 from ..order.part_kits import part_kit
 from ..order.words import plural
 from ..units.factors import GRAM_KG, OUNCE_KG
 from ..units.figures import Figures, percent
+from ..values import replace
 from ..work.days import BEFORE, Day, clock_text
 from ..work.days import Block as Stretch
 from ..work.dew import SpreadRule

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
+from ..values import replace
 from .lettering import BODY, FINE, letter
 from .marks import XY, Anchor, Run, Stroke, Text
 from .pens import DIMENSION, MEDIUM

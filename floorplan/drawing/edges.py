@@ -5,11 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from shapely import LineString, box, intersection
 
 from ..measure.model import Edge, SlabTakeoff
+from ..values import dataclass
 from .arcs import chords, heading_at, piece_points, point_at
 from .marks import XY, Pen, Run, Stroke
 from .pens import EDGE_HAND, EDGE_OTHER, EDGE_UNKNOWN, TICK, TICK_EVERY_MM, TICK_LENGTH_MM

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from shapely import MultiLineString, box, intersection
 
 from ..measure.model import Edge, MeasuredCutout, MeasuredJoint, SlabTakeoff
 from ..plan.model import JointAlong
+from ..values import dataclass
 from .arcs import chords
 from .edges import UNKNOWN, draw_plain_side, draw_side, edge_pen, paper_sides
 from .marks import XY, Pen, Run, Stroke

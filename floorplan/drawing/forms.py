@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from ..values import dataclass
 from .blocks import Paint, Row, rectangle
 from .lettering import BODY, FINE, SOFT, letter, shortened
 from .marks import Mark, Run, Stroke

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from ..units.factors import FOOT_M, INCH_MM
 from ..units.figures import Figures
+from ..values import dataclass, field
 from .blocks import Row, rectangle
 from .columns import Area
 from .lettering import BODY, DESCENT, FINE, HEAD, SOFT, TITLE, letter, shortened, width_mm

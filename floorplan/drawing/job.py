@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..values import dataclass
 from ..work.plan import WorkPlan
 from ..work.pours import Pour
 from .annotate import Lettering

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ..measure.model import MeasuredCutout, SlabTakeoff
+from ..values import dataclass
 
 LEAST_ANGLE = math.sin(math.radians(40.0))
 """Two references must not run more nearly alike than this: a small slip would move the centre far."""

@@ -7,9 +7,10 @@ whoever draws marks knows no plan, no scale and no trade word. Later marks lie o
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypeAlias
+
+from ..values import dataclass, field
 
 XY: TypeAlias = tuple[float, float]
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import shapely
 
+from ..values import dataclass
 from .annotate import letter_slab
 from .arrange import PAD_MM, Arrangement, Need, arrange
 from .blocks import Block, Row, text_rows

@@ -6,9 +6,8 @@ exact in millimetres.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..errors import Fault, SheetError
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

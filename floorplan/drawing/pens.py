@@ -7,9 +7,9 @@ Okabe-Ito palette, darkened where a line would fall below 3:1 on white (WCAG 2.2
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from ..values import dataclass
 from .marks import Pen
 
 BLACK: Final = "#000000"

@@ -7,9 +7,9 @@ recommended scales for reduction.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ..errors import Fault, SheetError
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from ..units.figures import Figures
+from ..values import dataclass
 from .arcs import chords
 from .hatching import hatched
 from .marks import Group, Mark, Run, Stroke

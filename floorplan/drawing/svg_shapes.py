@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 from xml.etree import ElementTree
 
@@ -18,6 +17,7 @@ from ..foreign.planes import Placement, then
 from ..foreign.svg_paths import Outline, circle, ellipse_outline, outlines_of, placed, polygon
 from ..foreign.svg_transforms import matrix_of
 from ..geometry.arcs import flattened
+from ..values import dataclass
 from .marks import Pen, Run
 from .view import region_runs
 

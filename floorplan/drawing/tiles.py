@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import shapely
 
 from ..errors import Fault, SheetError
+from ..values import dataclass, replace
 from .annotate import Lettering, letter_slab
 from .blocks import rectangle
 from .columns import Area

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -12,6 +11,7 @@ from shapely import LineString, MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.polygon import orient
 
 from ..geometry.rings import Ring
+from ..values import dataclass
 from .marks import XY, Run
 from .scales import Scale
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from ..measure.model import Edge, MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind, OutlineShape, TapeShape, WalkShape
 from ..units.factors import CM_M, FOOT_M
 from ..units.figures import Figures
 from ..units.length import Length, UnitStyle
 from ..units.rounding import decimal_text
+from ..values import replace
 
 UNKNOWN = "unknown"
 

@@ -8,11 +8,11 @@ written there; the pages behind it hold a box for every length, joint and post.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from ..measure.tape_needs import Line, SlabNeeds
 from ..plan.edge_kinds import SHIPPED
 from ..plan.model import EdgeKind, JointKind, Plan, SheetInfo, Treatment
+from ..values import dataclass
 from .blocks import Block, Row, item, rectangle, stack, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .forms import Cell, blank_row, form, tick_row

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from ..geometry.rings import Ring
 from ..measure.tape_needs import Line, SlabNeeds
 from ..units.factors import INCH_MM
+from ..values import dataclass
 from .arcs import chords
 from .blocks import rectangle
 from .columns import Area

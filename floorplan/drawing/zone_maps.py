@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
+from ..values import replace
 from ..work.pours import Pour
 from .annotate import Lettering
 from .blocks import Block

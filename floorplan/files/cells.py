@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import TypeVar
 
 from ..errors import Fault, FloorplanError, Place
 from ..units.notation import Unreadable
+from ..values import dataclass
 
 T = TypeVar("T")
 

@@ -7,10 +7,10 @@ The commonest by far are inch and foot marks: `size = "10" x 10""` ends its text
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import Fault, Place
+from ..values import dataclass
 from .places import Source
 
 _AT = re.compile(r" \(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)$")

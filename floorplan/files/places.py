@@ -10,11 +10,11 @@ from __future__ import annotations
 import re
 import tomllib
 from bisect import bisect_right
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
 from ..errors import Place
+from ..values import dataclass, field
 
 _BLANK: Final = re.compile(r"(?:[ \t\r\n]++|#[^\n]*+)*+")
 _SPACE: Final = re.compile(r"[ \t]*+")

@@ -7,10 +7,10 @@ wrong with a text that is no TOML.
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from typing import Any, Final
 
 from ..errors import Fault, FloorplanError, Place
+from ..values import dataclass
 from .cells import Faults
 from .mistakes import Refusal, explain
 from .places import Mark, Source, scan

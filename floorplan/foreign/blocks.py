@@ -7,11 +7,11 @@ counted, so that a file of a few lines that would explode into millions is refus
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
 
+from ..values import dataclass, field, replace
 from .planes import Placement, Vector, placed_block, then
 from .shapes import Shape
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from ..errors import Fault
 from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import Ring
+from ..values import dataclass, replace
 from .against import floors_against
 from .gaps import Gap
 from .joining import NOISE_SHARE, Joined, join

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import Fault, Notice
+from ..values import dataclass
 from .blocks import MOST_PUT_DOWN, Block, Refusal
 from .drawing_units import INSUNITS, contradiction
 from .tags import Damage

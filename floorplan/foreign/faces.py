@@ -6,13 +6,12 @@ anything. Each half of a part is walked in one direction with its face on the le
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .clusters import components
 from .noding import Net
 

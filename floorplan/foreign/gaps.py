@@ -6,7 +6,6 @@ both ends to their middle would bend pieces that were drawn right.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -14,6 +13,7 @@ import shapely
 
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .clusters import near_pairs
 from .geos import boxes, dots
 from .noding import Pieces, along, piece_boxes, pieces_of

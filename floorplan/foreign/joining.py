@@ -8,7 +8,6 @@ are joined and each such gap is reported; wider gaps stay open and are reported.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .clusters import components, places
 from .faces import Walk, outlines
 from .gaps import Gap, close_gaps, nearest_free

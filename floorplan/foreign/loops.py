@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from array import array
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import Ring, side_boxes
+from ..values import dataclass
 from .strokes import Strokes
 
 

@@ -8,9 +8,9 @@ inside a cut-out are *islands* (floor again).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from ..errors import Notice
+from ..values import dataclass, field
 from .strokes import Strokes
 
 

@@ -5,7 +5,6 @@ A loop at even depth is floor (an outline, or an island in a cut-out), at odd de
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from ..errors import DrawingFileError, Fault
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .geos import boxes as box_array
 from .geos import dots
 from .loops import Loops

@@ -6,7 +6,6 @@ Everything is worked out on the exact lines and circles, so that the pieces betw
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,6 +16,7 @@ from ..errors import DrawingFileError, Fault
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import side_boxes
+from ..values import dataclass
 from .clusters import places
 from .geos import boxes
 from .strokes import Strokes, following

@@ -7,7 +7,6 @@ about too, with its size in every unit, and dimensions that state their length a
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import DrawingFileError, Fault, Notice
@@ -15,6 +14,7 @@ from ..units.factors import FOOT_M, INCH_M, SQFT_M2
 from ..units.figures import Figures
 from ..units.length import UnitStyle
 from ..units.reading import Unreadable, read_length
+from ..values import dataclass
 from .drawing_units import UNITS
 from .model import DimensionText, Source
 

@@ -8,13 +8,13 @@ once for each INSERT.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
 from ..geometry import arcs
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .curves import ellipse, spline
 from .planes import STRAIGHT_UP, Placement, Vector, plane_of, similarity, stands_upright, then, unmoved
 

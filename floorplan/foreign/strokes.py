@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 
 LARGEST_COORDINATE = 1e12
 """Anything farther out is no place on a drawing; squares of it would still be finite."""

@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .curves import chain, ellipse
 from .planes import Placement, similarity
 from .shapes import Chain, put_down

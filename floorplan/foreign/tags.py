@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 import struct
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from io import BytesIO
 from typing import Final, TypeAlias
+
+from ..values import dataclass, field
 
 Value: TypeAlias = bytes | float | int
 

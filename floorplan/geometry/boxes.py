@@ -8,13 +8,13 @@ tree over all boxes spends its time on; where the order tells nothing, such a tr
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ..values import dataclass
 from .arcs import Floats, Ints
 
 RUN: Final = 16

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -16,6 +15,7 @@ from numpy.typing import ArrayLike
 from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
+from ..values import dataclass
 from .arcs import Floats, Ints
 from .boxes import meeting
 from .meets import Sides, meets

@@ -8,12 +8,12 @@ corner *repeats* where a side has no length.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
 import numpy as np
 
+from ..values import dataclass
 from .arcs import Flags, Floats, Ints
 from .meets import Meets, Sides, directions, meets
 from .rings import Ring

@@ -10,11 +10,11 @@ meet.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
 
+from ..values import dataclass
 from . import arcs
 from .arcs import Flags, Floats, Ints
 from .boxes import Boxes, meeting, meeting_each_other

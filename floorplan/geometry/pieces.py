@@ -8,12 +8,12 @@ stands for its exact arc again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Self
 
 import numpy as np
 from shapely import Polygon
 
+from ..values import dataclass
 from . import arcs
 from .arcs import Flags, Floats, Ints
 from .boxes import Boxes, meeting, meeting_each_other

@@ -8,7 +8,6 @@ of the polygon.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import TypeAlias
 
 import numpy as np
@@ -16,6 +15,7 @@ import shapely
 from shapely import MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from ..values import dataclass, field
 from . import arcs
 from .arcs import Flags, Floats, Ints
 from .meets import Sides

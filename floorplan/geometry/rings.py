@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 from shapely import Polygon
 
+from ..values import dataclass
 from . import arcs
 from .arcs import Flags, Floats, Ints
 from .tolerance import FLAT_M

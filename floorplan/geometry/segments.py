@@ -7,11 +7,11 @@ segment keeps to another line, as against crossing it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 
+from ..values import dataclass
 from .arcs import Floats, Ints
 from .boxes import Boxes
 from .tolerance import RUN_WIDTHS

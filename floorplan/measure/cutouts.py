@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from ..errors import Fault, PlanError
 from ..geometry.rings import Ring
 from ..plan.model import Cutout, OutlineShape, Rectangle, Round, Spot
 from ..units.figures import Figures
+from ..values import dataclass
 from .outline import solve_outline
 from .solved import LARGEST_COORDINATE_M, SolvedShape, fault
 from .spots import spot_xy

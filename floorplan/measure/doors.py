@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from shapely import Point
 
 from ..errors import Fault, PlanError
 from ..plan.model import Slab, Spot
+from ..values import dataclass
 from .solved import SolvedShape
 from .spots import spot_xy, unknown_side
 

@@ -8,12 +8,12 @@ and is marked as typical.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
 from ..plan.model import Joint, JointKind, Treatment
 from ..units.factors import INCH_M, M3_L
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ All slabs are measured before anything is refused, so that the faults of all of 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from shapely import Point, Polygon
@@ -15,6 +14,7 @@ from ..errors import Fault, Notice, PlanError
 from ..geometry.regions import Subtraction, subtract
 from ..plan.model import Plan, Slab, Treatment
 from ..units.figures import Figures
+from ..values import dataclass
 from . import gaps, plausible
 from .cutouts import Placed, place_cutouts
 from .deductions import cutout_faults, cutout_notices, measure_cutouts

@@ -7,7 +7,6 @@ loses what runs along the edge. What two joints share belongs to the one that th
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from shapely import MultiLineString
@@ -17,6 +16,7 @@ from ..geometry.clip import Clipped, clip_groups
 from ..geometry.regions import Subtraction
 from ..plan.model import Joint, JointAlong, JointGrid, JointLines, Slab, Treatment
 from ..units.figures import Figures
+from ..values import dataclass
 from .edges import joined_lines
 from .fill import fill_volume_l, section
 from .joint_lines import Line, along_sides, spaced_lines, typed_lines

@@ -7,7 +7,6 @@ floor that the walk-behind cannot cut outside the band; *deducted* floor counts 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from shapely import MultiLineString, MultiPolygon, Point, Polygon
@@ -15,6 +14,7 @@ from shapely import MultiLineString, MultiPolygon, Point, Polygon
 from ..errors import Notice
 from ..geometry.rings import Ring
 from ..plan.model import Joint, Plan, Slab, Steps
+from ..values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,6 @@ overall width of the machine can travel from it.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -22,6 +21,7 @@ from ..geometry.discs import areas, cut_from, grown, near, reached, standing
 from ..geometry.regions import Subtraction
 from ..geometry.tolerance import DISC_SHARE, SPECK_M2
 from ..plan.model import EdgeKind, Grinder
+from ..values import dataclass
 from .model import Edge
 
 FINE_SHARE: Final = 2e-6

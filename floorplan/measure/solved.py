@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final
 
 from ..errors import Fault, Notice, Place
 from ..geometry.rings import Ring
 from ..plan.model import Side
+from ..values import dataclass, field
 from .model import SurveyReport
 
 LARGEST_COORDINATE_M: Final = 1e8

@@ -7,7 +7,6 @@ in the plan, its words, its arcs and its place in the takeoff.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -36,6 +35,7 @@ from ..survey.network import Network, Tie
 from ..survey.words import in_words
 from ..units.figures import Figures
 from ..units.length import Length
+from ..values import dataclass, replace
 from .model import SurveyReport
 from .outline import solve_outline
 from .solved import SolvedShape

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ..errors import Notice
 from ..system.model import Measure
+from ..values import dataclass
 from ..work.pours import Pour
 from .model import MaterialLine, MaterialList
 from .words import Words, plural

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ..errors import DataFileError, Fault
 from ..measure.model import MeasuredFace, MeasuredJoint, SlabTakeoff, Takeoff
 from ..system.model import Coat
+from ..values import dataclass, replace
 from ..work.batches import spread_rate_m2_per_min
 from ..work.pours import pours
 from .firm import Firm

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from ..system.model import CoatingSystem
 from ..units.factors import SQFT_M2
+from ..values import dataclass
 
 # Common practice, no source: one person to 200 sq ft, two to 400, three to 900, four beyond.
 _BY_AREA: Final = ((200 * SQFT_M2, 1), (400 * SQFT_M2, 2), (900 * SQFT_M2, 3))

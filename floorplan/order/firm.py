@@ -8,11 +8,12 @@ prices go over the firm's own, and those over the typical ones.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
+
+from ..values import dataclass, field
 
 Path = tuple[str, ...]
 

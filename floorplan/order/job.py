@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..system.model import Broadcast, Coat, Product
+from ..values import dataclass, replace
 from .cost import CostSheet, cost_sheet, same_size
 from .firm import Firm
 from .labour import Labour, labour

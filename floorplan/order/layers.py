@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import groupby
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..system.model import Broadcast, Coat, CoatingSystem, Grade, Surface
+from ..values import replace
 from .model import Term
 from .surfaces import Spread, spread_of
 from .words import Words, share

@@ -6,12 +6,12 @@ rounded up to whole *packs* once; *spare* is what the packs hold beyond the need
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 
 from ..errors import Notice
 from ..system.model import Product
 from ..units.length import UnitStyle
+from ..values import dataclass, field
 
 FIRST_LINE = "Typical values: follow the data sheet of each product."
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Final
@@ -20,6 +19,7 @@ from ..plan.model import Face, Joint, Plan, Slab, Treatment
 from ..system.model import Coat, CoatingSystem, Layer
 from ..system.reader import load_system
 from ..units.length import Length
+from ..values import dataclass, replace
 from .firm import Firm, Option
 from .job import WorkedJob, work_job
 from .rules import OnHand

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd, lcm
 
 from ..units.rounding import DUST, whole_packs
+from ..values import dataclass
 
 # Two standard errors: the area is larger than that in about one job of forty (normal errors).
 STD_REACH = 2.0

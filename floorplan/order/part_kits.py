@@ -6,10 +6,10 @@ Never by eye: a part-kit is measured out in marked pails or weighed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from ..system.model import Grit, Product
+from ..values import dataclass
 
 # Fractions that a crew mixes without a calculator.
 USUAL_FRACTIONS: Final = (0.25, 0.5, 0.75)

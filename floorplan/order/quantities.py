@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..measure.model import MeasuredJoint, SlabTakeoff, Takeoff
 from ..plan.model import JointKind, Treatment
 from ..system.model import Surface
+from ..values import dataclass
 from .crew import CrewPlan, crew_plan
 from .surfaces import spread_of
 

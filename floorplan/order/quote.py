@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
@@ -18,6 +17,7 @@ from ..plan.model import JointKind, Treatment
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
 from ..units.rounding import decimal_text, half_up
+from ..values import dataclass
 from .cost import CostSheet
 from .firm import Firm
 from .job import WorkedJob

@@ -8,11 +8,11 @@ a file or a clock.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from ..errors import DataFileError, Fault, Place
 from ..system.model import Measure
+from ..values import dataclass, field, replace
 from .rules import OnHand
 
 # Less than this of a litre, kilogram, metre or piece is the dust of binary sums.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -17,6 +16,7 @@ from ..units.factors import GALLON_L
 from ..units.length import UnitStyle
 from ..units.reading import read_area, read_count, read_length, read_percent, read_weight
 from ..units.rounding import whole_packs
+from ..values import dataclass, replace
 from .model import Group, MaterialLine
 from .quantities import JobQuantities
 from .words import Words, plain, plural, share

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..system.model import Surface
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

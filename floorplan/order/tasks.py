@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -13,6 +12,7 @@ from ..files.cells import Faults
 from ..files.table import Table, choose
 from ..files.text import read_text
 from ..files.toml import read_toml
+from ..values import dataclass
 from .task_rates import is_hours, read_task_rate
 
 _DATA: Final = Path(__file__).parent / "data"

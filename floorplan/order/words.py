@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from ..system.model import Measure
 from ..units import factors
 from ..units.figures import Figures
 from ..units.length import UnitStyle
 from ..units.rounding import decimal_text
+from ..values import dataclass
 
 _KIND = {Measure.VOLUME: "volume", Measure.WEIGHT: "weight", Measure.LENGTH: "run"}
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from ..foreign.drawing import Drawing, bounds_of, find_loops
@@ -12,6 +11,7 @@ from ..foreign.layers import picked
 from ..foreign.model import Source
 from ..units.figures import Figures
 from ..units.length import Length
+from ..values import dataclass
 from .drawn_roles import SNAP_M, figures_for
 
 _WIDEST_SHARE: Final = 2e-3

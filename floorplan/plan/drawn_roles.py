@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -14,6 +13,7 @@ from ..foreign.model import Source
 from ..units.factors import FOOT_M, INCH_M, YARD_M
 from ..units.figures import Figures
 from ..units.length import UnitStyle
+from ..values import dataclass
 from .model import DxfSource
 
 SNAP_M: Final = 0.25 * INCH_M

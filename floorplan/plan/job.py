@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from ..errors import Fault, Notice, Place, PlanError
@@ -12,6 +11,7 @@ from ..files.cells import Cell, Faults
 from ..units.length import Length, UnitStyle
 from ..units.notation import Unreadable, shown
 from ..units.reading import read_length
+from ..values import dataclass, field
 from .edge_kinds import SHIPPED
 from .model import EdgeKind, SheetInfo
 

@@ -8,8 +8,9 @@ own; the reader refuses to ask for a key that was not declared, so that nothing 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from ..values import dataclass
 
 
 class Holds(StrEnum):

@@ -8,7 +8,6 @@ such as an outline that crosses itself, can still name the line.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 from types import MappingProxyType
@@ -16,6 +15,7 @@ from types import MappingProxyType
 from ..errors import Notice, Place
 from ..system.model import CoatingSystem
 from ..units.length import Length, UnitStyle
+from ..values import dataclass, field
 from .model_work import Conditions, WorkSettings
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime, time
 
 from ..errors import Place
+from ..values import dataclass, field
 
 DAY_BEGINS = time(7, 30)
 DAY_ENDS = time(16, 30)

@@ -7,7 +7,6 @@ declare it in `KEYS`, and call its reader in `_plan`.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -19,6 +18,7 @@ from ..system.reader import shipped
 from ..units.factors import SQFT_M2
 from ..units.length import UnitStyle
 from ..units.reading import read_area
+from ..values import replace
 from . import table_edge_kinds, table_grinder, table_sheet, table_slab, table_steps, table_work
 from .asked import Asked
 from .decimals import doubtful_decimals

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from ..files.cells import Cell
 from ..units.notation import shown
+from ..values import dataclass
 from .job import Job, did_you_mean
 from .labels import LABEL
 from .model import OffsetsShape, OutlineShape, Point, Shape, Spot, TapeShape, WalkShape

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import replace
 
 from ..files.cells import Cell
 from ..units.length import Length
+from ..values import replace
 from .asked import Asked
 from .edge_kinds import UNKNOWN
 from .job import Job

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from ..values import replace
 from .asked import Asked
 from .edge_kinds import SHIPPED, blank
 from .job import Job

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import replace
 
 from ..files.cells import Cell
 from ..units.factors import INCH_M
 from ..units.length import Length
+from ..values import replace
 from .asked import Asked
 from .job import Job
 from .keys import Holds, Key, Keys

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from ..errors import DataFileError, FloorplanError, Place
 from ..files.cells import Cell
 from ..system.model import CoatingSystem
 from ..system.reader import grades, load_system, shipped
 from ..units.notation import shown
+from ..values import dataclass
 from . import table_cutouts, table_dxf, table_faces, table_joints, table_offsets, table_tape
 from .accuracy import read_accuracy
 from .asked import Asked

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
@@ -17,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from ..geometry.rings import Ring, Side
 from ..measure.model import SlabTakeoff, Takeoff
 from ..units.figures import Figures
+from ..values import dataclass, replace
 
 _STYLE: Final = "FLOOR"
 _SHORTEST_DIMENSION: Final = 3.5

@@ -11,11 +11,11 @@ observation is taken out is the square of its standardised residual (follows fro
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass, replace
 from .adjust import CHECKED_ABOVE, Fit, adjust, settle
 from .limits import critical
 from .misreadings import Misreading, likely

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .findings import Finding, Unsolved
 from .headings import Headings, Leg
 

@@ -6,11 +6,10 @@ variances). An arc is held by its chord, which follows the corners, and its rise
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..geometry.arcs import Floats, segment_areas_m2
+from ..values import dataclass
 
 _SERIES_BELOW = 0.25
 

@@ -7,8 +7,9 @@ the line in the plan. A finding inside a result is a warning; inside `Unsolved` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from types import MappingProxyType
+
+from ..values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

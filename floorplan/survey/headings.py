@@ -9,12 +9,12 @@ first corner, or not at all. Legs whose headings hang on one that is missing tur
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass, replace
 from .findings import Finding, Unsolved
 from .limits import angle_limits_deg
 

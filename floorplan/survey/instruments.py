@@ -7,9 +7,9 @@ standard deviation of a uniform error, mark / √12.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ..units.factors import FOOT_M, INCH_M
+from ..values import dataclass
 
 DEFAULT = "blade tape"
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from ..units.factors import CM_M, FOOT_M, INCH_M, INCHES_PER_FOOT
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

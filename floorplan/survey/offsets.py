@@ -7,12 +7,12 @@ its offset is not zero. A smooth edge is drawn by arcs that enclose exactly the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 
 from ..geometry.arcs import Floats, segment_areas_m2
+from ..values import dataclass
 from .findings import Finding, Unsolved
 from .spline import Spline, spline
 

@@ -8,11 +8,10 @@ covariance at the real places.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .adjust import Fit, first_side_held
 from .enclosed import enclosed
 from .network import Network

@@ -9,11 +9,10 @@ give the parabola through them, two the straight line. Source: C. de Boor, "A Pr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

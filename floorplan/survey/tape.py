@@ -7,12 +7,12 @@ errors widened to match.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .adjust import CHECKED_ABOVE, Fit
 from .blunders import Snooped, Suspect, snoop, spread_m
 from .choosing import choose

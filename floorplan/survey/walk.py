@@ -9,11 +9,11 @@ text; see the tests.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .closing import Closed, close
 from .enclosed import Enclosed, enclosed, shoelace_m2
 from .findings import Finding, Unsolved

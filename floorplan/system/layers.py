@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Final
 
 from ..files.cells import Cell
 from ..files.table import Table, choose
 from ..units.reading import read_percent, read_weight_rate
+from ..values import replace
 from .model import Broadcast, Coat, Grit, Layer, Measure, Product, Surface, Work
 from .notations import rate_of_film, read_above_zero_rate, read_film, read_grit
 from .products import read_times

@@ -11,11 +11,11 @@ Every shipped figure is typical (common practice, no source): the product's data
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final
 
 from ..errors import Place
+from ..values import dataclass, field
 
 
 class Surface(StrEnum):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -17,6 +16,7 @@ from ..files.text import read_text
 from ..files.toml import read_toml
 from ..units.length import UnitStyle
 from ..units.reading import read_count
+from ..values import replace
 from .layers import named_product, read_layers
 from .model import Coat, CoatingSystem, Grade, Layer, Product, Surface
 from .products import read_product

@@ -7,9 +7,9 @@ Fractions are plain (1/2), so that any font can show them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
+from ..values import dataclass
 from . import factors
 from .length import UnitStyle
 from .rounding import decimal_text, inch_parts

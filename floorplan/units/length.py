@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from enum import StrEnum
+
+from ..values import dataclass, field
 
 
 class UnitStyle(StrEnum):

@@ -7,8 +7,9 @@ Characters are made plain one for one, so that an offset in the plain text is on
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import NoReturn
+
+from ..values import dataclass
 
 LONGEST = 80
 """Characters that a length, an area or the like may take; anything longer is no number with a unit."""

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
+from ..values import dataclass
 from . import factors
 from .notation import Cursor, Number, shown
 

@@ -6,11 +6,11 @@ Words: a *batch* is what is mixed at once, at most one kit; *spreading* is squee
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from ..system.model import Broadcast, Coat, CoatingSystem, Grade, Measure, Surface, Times
 from ..units.factors import SQFT_M2
+from ..values import dataclass
 from .temperature import at_temperature
 
 SAFETY_MIN: Final = 5.0

@@ -5,13 +5,13 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
 import shapely
 from shapely import MultiLineString, Point, Polygon
 
+from ..values import dataclass
 from .dividing import OFF_JOINT
 from .pouring import Border, Network
 

@@ -7,9 +7,9 @@ spread; smaller ones stop for it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from ..values import dataclass
 from .batches import RECHECK_MIN, Batch
 
 MIXES_ALONGSIDE: Final = 3

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any, Final
 
@@ -16,6 +15,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiLineString, Polygon
+
+from ..values import dataclass
 
 Floats = NDArray[np.float64]
 

@@ -8,12 +8,12 @@ follow one another; a coat that must wait goes to the next one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from ..errors import Notice
 from ..plan.model_work import WorkSettings
+from ..values import dataclass, replace
 from .batches import RECHECK_MIN
 from .chores import Chore, Part, clock_hours
 from .pours import Pour

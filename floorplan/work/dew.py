@@ -7,11 +7,11 @@ Two rules are in use and are kept apart: a surface at least 3 °C above the dew 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import Enum
 from typing import Final
 
 from ..units.factors import FAHRENHEIT_PER_CELSIUS
+from ..values import dataclass
 
 MAGNUS_A: Final = 17.62
 MAGNUS_B_C: Final = 243.12

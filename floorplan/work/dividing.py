@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import Final
 
 import numpy as np
@@ -19,6 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from ..values import dataclass, field
 from .cut_lines import CutLine, areas_left, offset_for, parallel
 from .splitting import Cut, cuts
 

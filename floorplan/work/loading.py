@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -17,6 +16,7 @@ from ..system.model import Product
 from ..units.factors import GALLON_L, POUND_KG
 from ..units.quantities import read_weight
 from ..units.rounding import whole_packs
+from ..values import dataclass
 from .days import Day, Days
 
 _DATA: Final = Path(__file__).parent / "data" / "truck.toml"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
 from ..errors import Notice
@@ -11,6 +10,7 @@ from ..measure.model import Takeoff
 from ..plan.model_work import Conditions, WorkSettings
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
+from ..values import dataclass, replace
 from .batches import Batch, batches, spread_rate_m2_per_min
 from .chores import Chore
 from .days import Days, plan_days

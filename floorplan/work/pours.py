@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -15,6 +14,7 @@ from ..errors import Notice
 from ..measure.model import MeasuredJoint, MeasuredSteps, SlabTakeoff, Takeoff
 from ..plan.model import JointAlong, JointKind
 from ..system.model import Surface
+from ..values import dataclass, replace
 from .batches import WET_EDGE_MIN, Batch, batches, spread_rate_m2_per_min
 from .clock import Times, edge_age_min, pour_clock
 from .standing import Standing, standing

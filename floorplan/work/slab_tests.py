@@ -8,7 +8,6 @@ ASTM D4263 one for each 500 sq ft. For pull-off tests no published count was fou
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon
 
 from ..units.factors import SQFT_M2
+from ..values import dataclass
 
 _THOUSAND_M2: Final = 1000.0 * SQFT_M2
 _FIVE_HUNDRED_M2: Final = 500.0 * SQFT_M2

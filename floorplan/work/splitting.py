@@ -7,7 +7,6 @@ chords that part the piece into exactly two, and leaves the others uncut.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from typing import Final
 
@@ -15,6 +14,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
+from ..values import dataclass
 from .cut_lines import CutLine
 
 CHORD_M: Final = 1e-6

@@ -4,7 +4,6 @@ name."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -14,6 +13,7 @@ from shapely import Point, Polygon
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..system.model import Surface
+from ..values import dataclass
 from .batches import Batch
 from .dividing import Loads
 

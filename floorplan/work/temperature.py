@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import Final
 
 from ..system.model import Times
+from ..values import replace
 
 HALVES_EVERY_C: Final = 10.0
 """Times halve with every 10 °C (18 °F) of warmer material: rule of thumb (common practice, no source)."""

@@ -6,7 +6,6 @@ Limits are typical (common practice, no source); the data sheet of the product i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
@@ -15,6 +14,7 @@ from ..plan.model_work import Weather
 from ..system.model import Times
 from ..units.factors import HOUR_S, MILE_M, celsius
 from ..units.figures import Figures, percent
+from ..values import dataclass, replace
 from .batches import Batch
 from .dew import COLDEST_C, HOTTEST_C, SpreadRule, dew
 from .temperature import at_temperature
