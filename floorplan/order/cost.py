@@ -8,7 +8,6 @@ are decimal, to the cent.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import Final
@@ -18,6 +17,7 @@ from ..units.length import UnitStyle
 from ..units.money import money_text, times, to_cents, total
 from ..units.reading import Unreadable, read_length, read_volume, read_weight
 from ..units.rounding import decimal_text, up_to_step
+from ..values import dataclass
 from .firm import Figure, Firm, Per, TaxOn
 from .labour import Labour
 from .model import Group, MaterialLine, MaterialList
@@ -126,9 +126,9 @@ def cost_sheet(order: MaterialList, work: Labour, firm: Firm) -> CostSheet:
     lines += [_sundry(line, firm, currency) for line in sundries if _price(firm, "sundry", line) is not None]
     lines += _equipment(work, firm, currency)
     direct = total(line.amount for line in lines)
-    overhead, overhead_how = _overhead(direct, work, firm, currency)
+    overhead = _overhead(direct, work, firm, currency)
     notices = _unpriced(sundries, firm) + _unvalued(materials, firm)
-    return _priced(tuple(lines), direct, overhead, overhead_how, work, firm, notices)
+    return _priced(tuple(lines), overhead, work, firm, notices=notices)
 
 
 def _need_prices(order: MaterialList, firm: Firm) -> None:
@@ -262,25 +262,18 @@ def margin_of(markup: float) -> float:
 
 def _priced(
     lines: tuple[CostLine, ...],
-    direct: Decimal,
-    overhead: Decimal,
-    overhead_how: str,
+    overhead: tuple[Decimal, str],
     work: Labour,
     firm: Firm,
+    *,
     notices: tuple[Notice, ...],
 ) -> CostSheet:
-    markup, margin = firm.number("price", "markup"), firm.number("price", "margin")
-    cost = direct + overhead
-    if margin is None:
-        before = to_cents(cost * (1 + Decimal(repr(markup or 0.0))))
-        margin = margin_of(markup or 0.0)
-    else:
-        before = to_cents(cost / (1 - Decimal(repr(margin))))
+    direct = total(line.amount for line in lines)
+    before, margin = _with_margin(direct + overhead[0], firm)
     minimum = firm.money("price", "minimum") or Decimal(0)
     step = firm.money("price", "round_up")
     step = ROUND_UP if step is None else step
-    price = max(before, minimum)
-    price = to_cents(up_to_step(price, step) if step > 0 else price)
+    price = to_cents(up_to_step(max(before, minimum), step) if step > 0 else max(before, minimum))
     tax_on = TaxOn(firm.text("price", "tax_on") or TaxOn.PRICE)
     taxed = _taxed(price, direct, lines, tax_on)
     tax_share = firm.number("price", "tax") or 0.0
@@ -289,10 +282,10 @@ def _priced(
     return CostSheet(
         lines=lines,
         direct=direct,
-        overhead=overhead,
-        overhead_how=overhead_how,
+        overhead=overhead[0],
+        overhead_how=overhead[1],
         margin=margin,
-        asked_markup=markup is not None,
+        asked_markup=firm.number("price", "markup") is not None,
         before_minimum=before,
         minimum=minimum,
         round_up=step,
@@ -308,6 +301,15 @@ def _priced(
         currency=firm.text("currency") or "$",
         notices=notices,
     )
+
+
+def _with_margin(cost: Decimal, firm: Firm) -> tuple[Decimal, float]:
+    """Cost with the firm's margin or markup, to the cent, and the margin that it is."""
+    margin = firm.number("price", "margin")
+    if margin is not None:
+        return to_cents(cost / (1 - Decimal(repr(margin)))), margin
+    markup = firm.number("price", "markup") or 0.0
+    return to_cents(cost * (1 + Decimal(repr(markup)))), margin_of(markup)
 
 
 _TAXED_GROUPS: Final = {

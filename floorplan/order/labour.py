@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
 from ..measure.model import Takeoff
 from ..system.model import Broadcast, Coat, CoatingSystem, Layer
 from ..units.rounding import decimal_text
+from ..values import dataclass, replace
 from .crew import coat_days
 from .firm import Firm
 from .quantities import CoatQuantities, JobQuantities, job_quantities
@@ -189,7 +189,8 @@ def _coat_rows(takeoff: Takeoff, tasks: Sequence[Task], job: JobQuantities, word
         for i, coat in enumerate(system.coats):
             if coat.name not in done:
                 done.add(coat.name)
-                rows += _one_coat(system, i, by_name[coat.name], job, tasks, days[coat.name], words)
+                counts, day = by_name[coat.name], days[coat.name]
+                rows += _one_coat(system, i, counts, job, tasks=tasks, day=day, words=words)
     return rows
 
 
@@ -198,6 +199,7 @@ def _one_coat(
     index: int,
     counts: CoatQuantities,
     job: JobQuantities,
+    *,
     tasks: Sequence[Task],
     day: int,
     words: Words,
@@ -214,10 +216,12 @@ def _one_coat(
     }
     rows = []
     if any(thrown.full for thrown in before):
-        rows += _coat_stage(tasks, Stage.SWEEP, counted, day, words, "", thrown=False, over=False)
+        rows += _coat_stage(
+            tasks, Stage.SWEEP, counted, day=day, words=words, name="", thrown=False, over=False
+        )
     over = any(thrown.full for thrown in before)
     name = coat.name if len(system.coats) > 1 else ""
-    own = _coat_stage(tasks, stage, counted, day, words, name, thrown=bool(after), over=over)
+    own = _coat_stage(tasks, stage, counted, day=day, words=words, name=name, thrown=bool(after), over=over)
     return rows + [replace(row, coat=coat.name) for row in own]
 
 
@@ -225,10 +229,10 @@ def _coat_stage(
     tasks: Sequence[Task],
     stage: Stage,
     counted: dict[str, float],
+    *,
     day: int,
     words: Words,
     name: str,
-    *,
     thrown: bool,
     over: bool,
 ) -> list[TaskHours]:

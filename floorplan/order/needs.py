@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from ..errors import Notice
 from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..system.model import Measure, Product
 from ..units.rounding import whole_packs
+from ..values import dataclass
+from .grit import grit_terms
 from .joints import joint_terms
 from .layers import layer_terms
-from .lines import grit_terms, product_lines
+from .lines import product_lines
 from .model import BroadcastBalance, Group, MaterialLine, MaterialList, Term
 from .quantities import job_quantities
 from .rules import OnHand, OrderRules
@@ -46,11 +47,11 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
     limits = _reclaim_limits(takeoff)
     for need in _by_product(terms, takeoff):
         reclaim = limits.get(need.product, 1.0)
-        rows, said = product_lines(need.product, need.terms, need.group, rules, words, reclaim=reclaim)
+        rows, said = product_lines(need.product, need.terms, need.group, rules, words=words, reclaim=reclaim)
         lines += rows
         notices += said
     for need in _by_product(grit_terms(lines, terms, words), takeoff):
-        rows, said = product_lines(need.product, need.terms, Group.COATING, rules, words)
+        rows, said = product_lines(need.product, need.terms, Group.COATING, rules, words=words)
         lines += rows
     balances = _balances(terms, lines, rules)
     job = job_quantities(takeoff, crew=rules.crew)

@@ -13,9 +13,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import floorplan
-from floorplan.order.lines import std_of
 from floorplan.order.model import Group, MaterialList
 from floorplan.order.needs import material_list
+from floorplan.order.pooling import std_of
 from floorplan.order.rules import OnHand, OrderRules, PackChoice
 
 SQUARE = """
