@@ -264,8 +264,11 @@ def _either(legs: Sequence[Leg], found: list[int]) -> str:
 
 
 def doubtful_legs(legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: bool) -> tuple[Doubt, ...]:
-    """Legs of which one, with a usual misreading put right, would close the walk within the amber limit."""
-    found, perimeter = [], float(closed.lengths_m.sum())
+    """Legs of which one, with a usual misreading put right, would close the walk within the amber limit.
+
+    A leg across the gap is never one: putting it right would leave more than half the gap open.
+    """
+    found, perimeter, half = [], float(closed.lengths_m.sum()), 0.5 * float(np.hypot(*gap))
     for k, leg in enumerate(legs):
         if leg.length_m is None:
             continue
@@ -274,7 +277,7 @@ def doubtful_legs(legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: boo
         along = float(gap @ unit)
         aside = float(np.hypot(*(gap - along * unit)))
         read = likely(leg.length_m, leg.length_m - along, GAP_GREEN_M, feet=feet)
-        if read is not None and gap_grade(aside, perimeter) is not Grade.RED:
+        if read is not None and aside <= half and gap_grade(aside, perimeter) is not Grade.RED:
             found.append(Doubt(leg=k, true_m=read.true_m, why=read.why))
     return tuple(found)
 

@@ -151,6 +151,14 @@ def test_walk_foot_misread_on_one_of_several() -> None:
     assert finding.figures["direction"] == "down"
 
 
+def test_walk_leg_across_the_gap_is_no_suspect() -> None:
+    """Where an amber gap lies along the sheet, no leg that runs up or down it is doubted (common sense:
+    no change of its length moves the end sideways)."""
+    found = walk.solve(_patio(A=31.5 + 5.0 / 12.0))
+    assert found.grade is Grade.AMBER
+    assert {"ABCDEF"[doubt.leg] for doubt in found.doubts} == {"A", "C", "E"}
+
+
 def test_walk_left_for_right_is_named() -> None:
     """A leg walked the wrong way leaves a gap of twice its length, and is named."""
     legs = _patio()
