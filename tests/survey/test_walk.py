@@ -154,7 +154,7 @@ def test_walk_foot_misread_on_one_of_several() -> None:
 def test_walk_leg_across_the_gap_is_no_suspect() -> None:
     """Where an amber gap lies along the sheet, no leg that runs up or down it is doubted (common sense:
     no change of its length moves the end sideways)."""
-    found = walk.solve(_patio(A=31.5 + 5.0 / 12.0))
+    found = walk.solve(_patio(A=31.5 + 5.5 / 12.0), feet=True)
     assert found.grade is Grade.AMBER
     assert {"ABCDEF"[doubt.leg] for doubt in found.doubts} == {"A", "C", "E"}
 
@@ -424,7 +424,8 @@ def test_walk_area_error_covers_the_truth(lengths: tuple[int, ...], headings: tu
     for _ in range(runs):
         found = walk.solve(_shaken(legs, chance, 0.05), angle_std_deg=0.05)
         off.append((found.area_m2 - truth) / found.area_std_m2)
-    # Sum of squares of `runs` standard normals: mean `runs`, standard deviation √(2 runs); 3.9 of them is 1e-4.
+    # The sum of squares of `runs` standard normals has mean `runs` and standard deviation √(2 runs).
+    # 3.9 of them is a chance of 1e-4.
     assert abs(float(np.square(off).sum()) - runs) < 3.9 * math.sqrt(2.0 * runs), f"seed {seed}"
 
 
