@@ -8,14 +8,19 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from ..values import dataclass
 
 AGE_WEIGHTS: Final = (0.0, 1.0, 3.0, 4.0)
 """What a metre of shared edge costs by how many zones later its other side is poured, the last for all
 beyond: poured next it is the one wet edge of the crew, later it is a second one, in the end an old one."""
 FAR_WEIGHT: Final = 0.3
 """A metre that a zone lies nearer to the exit than the farthest left weighs as this many of edge."""
+CARRIED_M: Final = 2.0
+"""A batch that takes a little from the one before weighs as much as so many metres of edge on a joint."""
+SHORT_M: Final = 20.0
+"""Likewise one for which a little more must be mixed."""
 SEARCH: Final = ((14, 32), (40, 8))
 """(zones, orders kept side by side); beyond the last, `LEAST_KEPT`."""
 LEAST_KEPT: Final = 3
@@ -52,12 +57,14 @@ class Network:
         borders: by both indexes.
         exits: zones that people can leave from.
         away_m: walking distance of each zone from the exit.
+        loads: batches that each zone takes; empty where all fit.
     """
 
     count: int
     borders: Mapping[tuple[int, int], Border]
     exits: frozenset[int]
     away_m: Sequence[float]
+    loads: Sequence[float] = ()
 
     def neighbours(self) -> list[list[tuple[int, Border]]]:
         """Borders of each zone."""
@@ -105,6 +112,7 @@ def _steps(network: Network, near: list[list[tuple[int, Border]]], state: _State
     steps = []
     for zone, strands in free:
         cost = state.cost + FAR_WEIGHT * (farthest - network.away_m[zone]) + (1e4 if strands else 0.0)
+        cost += _short(network, state, zone)
         for other, border in near[zone]:
             if other in at:
                 age = min(len(at) - at[other], len(AGE_WEIGHTS) - 1)
@@ -112,6 +120,14 @@ def _steps(network: Network, near: list[list[tuple[int, Border]]], state: _State
         stranded = (*state.stranded, zone) if strands else state.stranded
         steps.append(_State(cost, (*state.poured, zone), stranded))
     return steps
+
+
+def _short(network: Network, state: _State, zone: int) -> float:
+    """What speaks against a batch that is not quite enough: little where the one before has it to spare."""
+    if not network.loads or network.loads[zone] <= 1.0 + 1e-9:
+        return 0.0
+    spare = max(0.0, 1.0 - network.loads[state.poured[-1]]) if state.poured else 0.0
+    return CARRIED_M if network.loads[zone] - 1.0 <= spare else SHORT_M
 
 
 def _cut_off(network: Network, near: list[list[tuple[int, Border]]], left: set[int]) -> set[int]:

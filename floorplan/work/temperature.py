@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from typing import Final
 
 from ..system.model import Times
@@ -14,6 +13,7 @@ RULE_WORDS: Final = "times halve for every 10 °C (18 °F) warmer: a rule of thu
 USUAL_C: Final = (75.0 - 32.0) / 1.8
 """Times without a stated temperature are taken to be for 75 °F: common practice, no source."""
 _SPEEDS_UP: Final = ("pail_min", "floor_min", "dry_h", "recoat_min_h", "recoat_max_h")
+_WAITS: Final = ("foot_h", "furniture_h", "vehicle_h")
 
 
 def factor(at_c: float | None, now_c: float | None) -> float:
@@ -34,13 +34,6 @@ def at_temperature(times: Times, now_c: float | None) -> Times:
     because of a rule of thumb.
     """
     share = factor(times.at_c, now_c)
-    changed = {}
-    for field in fields(times):
-        value = getattr(times, field.name)
-        if value is None:
-            continue
-        if field.name in _SPEEDS_UP:
-            changed[field.name] = value * share
-        elif field.name in ("foot_h", "furniture_h", "vehicle_h"):
-            changed[field.name] = value * max(1.0, share)
-    return replace(times, **changed)
+    shares = dict.fromkeys(_SPEEDS_UP, share) | dict.fromkeys(_WAITS, max(1.0, share))
+    stated = {name: getattr(times, name) for name in shares}
+    return replace(times, **{n: value * shares[n] for n, value in stated.items() if value is not None})

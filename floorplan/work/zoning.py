@@ -7,12 +7,12 @@ any; the one with the fewest batches, the shortest edges, most of them on joints
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any, Final
 
 import shapely
 from shapely import MultiLineString, Polygon
 
+from ..values import dataclass, field, replace
 from .borders import SharedEdge, cut_off_m2, network, shared_edges
 from .cut_lines import CutLine, directions, joint_cut_lines
 from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide
@@ -22,8 +22,6 @@ PASSAGE_M: Final = 0.4572
 """Room that a person with a pail needs to get by: 18 in, common practice, no source."""
 OVER: Final = 0.03
 """A zone that ends on joints may need this share of a batch more, which is carried from the batch before."""
-CARRY_M: Final = 2.0
-"""A batch that needs carrying over weighs as much as so many metres of edge on a joint."""
 BLOCKED_M2: Final = 0.2
 """Floor that nobody can leave counts from this size on; a smaller corner is coated in passing."""
 UNEVEN_M: Final = 6.0
@@ -142,24 +140,13 @@ def _way(floor: Floor, rules: Rules, pieces: list[Piece]) -> _Way:
     floors = [piece.floor for piece in pieces]
     every = MultiLineString([line for joint in floor.joints for line in shapely.get_parts(joint)])
     edges = shared_edges(floors, floor.region, every)
-    graph = network(floors, edges, floor.exits, rules.passage_m)
+    loads = [piece.load_m2 / rules.batch_m2 for piece in pieces]
+    graph = replace(network(floors, edges, floor.exits, rules.passage_m), loads=loads)
     order = best_order(graph)
-    loads = [pieces[zone].load_m2 / rules.batch_m2 for zone in order.zones]
     mean = sum(loads) / len(loads)
     uneven = sum(abs(load - mean) for load in loads)
-    cost = order.cost + EXTRA_ZONE_M * len(pieces) + UNEVEN_M * uneven + _carrying(loads)
+    cost = order.cost + EXTRA_ZONE_M * len(pieces) + UNEVEN_M * uneven
     return _Way(cost, pieces, edges, order, graph.away_m)
-
-
-def _carrying(loads: Sequence[float]) -> float:
-    """What speaks against batches that are not quite enough: little where the one before has it to spare."""
-    cost, spare = 0.0, 0.0
-    for load in loads:
-        short = load - 1.0
-        if short > 1e-9:
-            cost += CARRY_M if short <= spare else EXTRA_ZONE_M
-        spare = max(0.0, -short)
-    return cost
 
 
 def _zones(way: _Way, rules: Rules, blocked: frozenset[int]) -> tuple[Zone, ...]:

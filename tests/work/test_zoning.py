@@ -115,12 +115,12 @@ def test_floor_turned_and_moved_is_zoned_alike() -> None:
 
 
 def test_large_floor_with_sixty_joints_is_zoned_in_two_seconds() -> None:
-    """5,000 sq ft with 59 joints takes under 2 s."""
+    """5,000 sq ft with 59 joints takes under 2 s of one processor."""
     floor = hall()
     assert len(floor.joints) == 59
-    begin = time.perf_counter()
+    begin = time.process_time()
     zones = zone_floor(floor, 397.5 * SQFT_M2)
-    assert time.perf_counter() - begin < 2.0
+    assert time.process_time() - begin < 2.0
     check_all(floor, zones, 397.5 * SQFT_M2)
     assert sum(zone.off_joint_m for zone in zones) == pytest.approx(0.0, abs=1e-3)
 

@@ -1,0 +1,176 @@
+"""Days of a job: clock hours of the worked estimates, recoat windows, hold points, waiting times."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime, time, timedelta
+
+import pytest
+from estimates import estimate
+
+import floorplan
+from floorplan.plan.model_work import WorkSettings
+from floorplan.work.chores import Chore, Part, clock_hours
+from floorplan.work.days import clock_text
+from floorplan.work.loading import DENSITY_KG_PER_L, loading
+from floorplan.work.plan import WorkPlan
+
+START = datetime(2027, 5, 4, 7, 30)
+
+
+def planned(name: str = "patio", system: str = "", **settings: object) -> WorkPlan:
+    """The work plan of a worked estimate."""
+    takeoff = estimate(name)
+    used = replace(WorkSettings(start=START, crew=3), **settings)
+    if system:
+        from floorplan.system.reader import load_system
+
+        slab = replace(takeoff.plan.slabs[0], system=load_system(system))
+        plan = replace(takeoff.plan, slabs=(slab,))
+        return floorplan.schedule(plan, settings=used)
+    return floorplan.schedule(takeoff.plan, takeoff, settings=used)
+
+
+@pytest.mark.parametrize(("name", "hours"), [("patio", [6.1, 5.0, 3.7]), ("garage", [6.9, 5.4])])
+def test_clock_hours_of_the_worked_estimates(name: str, hours: list[float]) -> None:
+    """Man-hours over people, travel included: 6.1, 5.0, 3.7 h and 6.9, 5.4 h (trade brief 10A, 10B).
+
+    The brief adds hours already rounded to hundredths and rounds each day up.
+    """
+    found = [day.man_hours / day.people for day in planned(name).days.days]
+    assert found == pytest.approx(hours, abs=0.07)
+
+
+def test_crew_of_the_worked_patio() -> None:
+    """Three people on the first day, two later; a day for each coat."""
+    work = planned()
+    assert [day.people for day in work.days.days] == [3, 2, 2]
+    assert [[pour.layer for pour in day.coats] for day in work.days.days] == [
+        ["primer"],
+        ["topcoat 1"],
+        ["topcoat 2"],
+    ]
+
+
+def test_blocks_of_a_day_follow_each_other() -> None:
+    """Each block begins where the one before ends, the first at the hour given."""
+    for day in planned().days.days:
+        for before, after in zip(day.blocks, day.blocks[1:], strict=False):
+            assert after.start >= before.end
+    assert planned().days.at(planned().days.days[0].start) == START
+
+
+def test_hold_points_in_order() -> None:
+    """H1 and H2 on the first day, H3 and H4 on the second, H5 at the end."""
+    holds = [[b.hold.code for b in day.blocks if b.hold] for day in planned().days.days]
+    assert holds == [["H1", "H2"], ["H3", "H4"], ["H5"]]
+
+
+def test_second_topcoat_falls_into_its_window() -> None:
+    """Topcoat 2 goes down 18 to 36 h after topcoat 1: earliest from its last floor, latest from its first."""
+    work = planned()
+    window = work.days.recoats[1]
+    first, second = (day.blocks for day in work.days.days[1:])
+    coat = next(block for block in first if block.pour is not None)
+    assert coat.pour is not None
+    last = coat.start + timedelta(minutes=coat.pour.minutes)
+    assert window.earliest == last + timedelta(hours=18)
+    assert window.latest == coat.start + timedelta(hours=36)
+    assert window.earliest <= window.planned == second[0].start <= window.latest
+
+
+def test_cold_slab_makes_the_crew_wait() -> None:
+    """At 50 °F topcoat 1 takes 47 h before the next: the third day is put off until it may begin."""
+    work = planned(temperature_c=10.0)
+    window = work.days.recoats[1]
+    assert window.planned >= window.earliest
+    begins = window.planned % timedelta(days=1)
+    assert timedelta(hours=7, minutes=30) <= begins <= timedelta(hours=16, minutes=30)
+    days = [day.start // timedelta(days=1) for day in work.days.days]
+    assert days[2] - days[1] >= 2
+
+
+def test_missed_window_is_said() -> None:
+    """A coat with a short window that the next day cannot meet is said, with what to do."""
+    work = planned(system="quartz-double", temperature_c=35.0)
+    missed = [n for n in work.notices if n.code == "recoat-missed"]
+    assert missed
+    assert "abrade" in missed[0].text
+
+
+def test_use_of_the_floor_counts_from_the_last_coat() -> None:
+    """Foot 48 h, furniture 72 h, vehicles 7 days after topcoat 2 (the shipped product's figures)."""
+    work = planned()
+    block = next(block for block in work.days.days[2].blocks if block.pour is not None)
+    assert block.pour is not None
+    end = block.start + timedelta(minutes=block.pour.minutes)
+    assert [(use.what, use.start - end) for use in work.days.uses] == [
+        ("foot traffic", timedelta(hours=48)),
+        ("furniture", timedelta(hours=72)),
+        ("vehicles", timedelta(days=7)),
+    ]
+
+
+def test_two_coats_on_one_day() -> None:
+    """A fast system is primed and topcoated on one day, the topcoat not before the base may be coated."""
+    (day,) = planned(system="one-day-flake").days.days
+    coats = [block for block in day.blocks if block.pour is not None]
+    assert [block.name for block in coats] == ["base coat", "topcoat"]
+    assert coats[1].start >= planned(system="one-day-flake").days.recoats[0].earliest
+
+
+def test_long_day_is_said() -> None:
+    """One person takes past the end of the working day, which is said with what would help."""
+    codes = [notice.code for notice in planned(crew=1).notices]
+    assert "day-long" in codes
+    assert "day-long" not in [notice.code for notice in planned().notices]
+
+
+def test_plan_without_a_date_has_a_clock() -> None:
+    """Without a start the days have times of day and no date."""
+    work = planned(start=None, begins=time(8, 0))
+    assert work.days.first is None
+    assert work.days.at(timedelta()) is None
+    assert clock_text(work.days.days[0].start) == "day 1 08:00"
+
+
+def test_clock_is_never_shorter_than_the_one_machine() -> None:
+    """Four people do not make one walk-behind faster."""
+    grind = Chore(name="walk-behind grinding", day=0, part=Part.PREPARE, hours=4.0, machine=True)
+    edges = Chore(name="edges", day=0, part=Part.PREPARE, hours=2.0)
+    assert clock_hours((grind, edges), 4) == 4.0
+    assert clock_hours((grind, edges), 1) == 6.0
+
+
+def test_spread_of_the_plan_is_used() -> None:
+    """A rate of the crew's own replaces the typical one."""
+    assert planned(spread_m2_per_min=2.0).pours[0].batch.rate_m2_per_min == pytest.approx(2.0)
+
+
+def test_loading_opens_each_pack_once() -> None:
+    """10A: two primer kits, four boxes, six topcoat kits over both coats (5.94 kits)."""
+    work = planned()
+    counts = [{row.name: row.count for row in load.loads if row.product} for load in loading(work.days)]
+    title = work.pours[1].batch.coat.product.title
+    assert counts[0][work.pours[0].batch.coat.product.title] == 2
+    assert counts[0]["1/4 in flake"] == 4
+    assert counts[1][title] + counts[2][title] == 6
+
+
+def test_weight_of_a_load_is_the_sum_of_its_lines() -> None:
+    """Flake weighs what it is sold by; a liquid of unknown density is marked as typical."""
+    load = loading(planned().days)[0]
+    assert load.weight_kg == pytest.approx(sum(row.weight_kg for row in load.loads))
+    flake = next(row for row in load.loads if row.name == "1/4 in flake")
+    primer = next(row for row in load.loads if row.product and row is not flake)
+    assert (flake.weight_kg, flake.guessed) == (pytest.approx(160 * 0.45359237), False)
+    assert primer.guessed
+    assert primer.weight_kg == pytest.approx(6 * 3.785411784 * DENSITY_KG_PER_L)
+
+
+def test_tools_go_along_when_they_are_needed() -> None:
+    """The grinder on the first day alone, the scraper after flake, the care sheet on the last day."""
+    names = [" ".join(row.name for row in load.loads) for load in loading(planned().days)]
+    assert ["walk-behind" in text for text in names] == [True, False, False]
+    assert ["floor scraper" in text for text in names] == [False, True, False]
+    assert ["care sheet" in text for text in names] == [False, False, True]
