@@ -74,9 +74,12 @@ def packet_files(
 ) -> dict[str, bytes]:
     """Every file of a packet by its name."""
     files = _lists(takeoff, order)
+    days = floorplan.schedule(takeoff.plan, takeoff)
     for sheet in SHEETS:
         for form in dict.fromkeys(formats):
-            pages = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+            pages = floorplan.draw(
+                takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale, days=days
+            )
             files |= {path.name: data for path, data in numbered(Path(f"{sheet}.{form}"), pages).items()}
     return files
 

@@ -102,6 +102,7 @@ def draw(
     format: str = "svg",
     paper: str | None = None,
     scale: str | None = None,
+    days: WorkPlan | None = None,
 ) -> tuple[bytes, ...]:
     """The sheet as finished files, one for each page (a PDF holds all pages and is one).
 
@@ -112,6 +113,7 @@ def draw(
         format: "svg", "pdf", "png" or "dxf".
         paper: "letter", "a4", …; None takes the plan's, or the smallest that serves.
         scale: "1:48" or "auto"; None takes the plan's.
+        days: `schedule` of the same plan; worked out here when left out and the sheet shows it.
 
     Raises:
         FloorplanError: a sheet, paper or scale that is not known or cannot be drawn.
@@ -122,7 +124,7 @@ def draw(
     measured = takeoff if takeoff is not None else measure(plan)
     if format == "dxf":
         return (render_true_size(measured),)
-    return render_pages(pages(plan, measured, sheet=sheet, paper=paper, scale=scale), format)
+    return render_pages(pages(plan, measured, sheet=sheet, paper=paper, scale=scale, days=days), format)
 
 
 def pages(
@@ -132,11 +134,13 @@ def pages(
     sheet: str = "crew",
     paper: str | None = None,
     scale: str | None = None,
+    days: WorkPlan | None = None,
 ) -> tuple[Page, ...]:
     """The pages of one sheet as drawing marks, before any file format."""
     from .drawing.sheets import compose
 
-    days = schedule(plan, takeoff) if sheet in ("crew", "day") else None
+    if days is None and sheet in ("crew", "day"):
+        days = schedule(plan, takeoff)
     return compose(plan, takeoff, sheet=sheet, paper=paper, scale=scale, schedule=days)
 
 
