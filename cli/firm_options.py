@@ -10,6 +10,7 @@ import click
 from floorplan.order.firm import Firm
 from floorplan.order.firm_reader import load_firm
 
+from .output import show_notices
 from .user_files import FIRM_FILE, users_firm
 
 if TYPE_CHECKING:
@@ -38,16 +39,23 @@ def read_figures(firm_file: str | None, prices_file: str | None) -> Firm:
     return load_firm(prices_file).over(firm) if prices_file is not None else firm
 
 
+blend_option: Decorator = click.option(
+    "--blend", default="", metavar="NAME", help="The floor's colour blend: only stock of that blend is used."
+)
+
+
 def job_name(plan: Plan) -> str:
     """How stock and books name a job: its title and site."""
     return ", ".join(part for part in (plan.title, plan.site) if part)
 
 
-def read_on_hand(stock_file: str | None, plan: Plan) -> Mapping[str, OnHand]:
-    """What the job may take from the stock file; nothing without one."""
+def read_on_hand(stock_file: str | None, plan: Plan, blend: str = "") -> Mapping[str, OnHand]:
+    """What the job may take from the stock file; nothing without one. Other blends are told on stderr."""
     if stock_file is None:
         return {}
-    from floorplan.order.stock import usable
+    from floorplan.order.stock import other_blends, usable
     from floorplan.order.stock_file import load_stock
 
-    return usable(load_stock(stock_file), job_name(plan))
+    stock = load_stock(stock_file)
+    show_notices(other_blends(stock, blend))
+    return usable(stock, job_name(plan), blend)

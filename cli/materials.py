@@ -10,7 +10,7 @@ from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
 from floorplan.values import replace
 
-from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
+from .firm_options import blend_option, firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import finish, json_option, measure, plan_argument, refuse_notices, strict_option
 from .output import emit
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 @firm_option
 @prices_option
 @stock_option
+@blend_option
 @strict_option
 def command(
     plan_file: str,
@@ -39,6 +40,7 @@ def command(
     firm_file: str | None,
     prices_file: str | None,
     stock_file: str | None,
+    blend: str,
     strict: bool,
 ) -> None:
     """List the material in whole kits and boxes, each line with its sum."""
@@ -49,7 +51,7 @@ def command(
 
     firm = read_figures(firm_file, prices_file)
     takeoff = measure(plan_file, strict=strict, firm=firm)
-    rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan))
+    rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan, blend))
     order = material_list(takeoff.plan, takeoff, rules=rules)
     if batches:
         order = replace(order, notices=order.notices + _batch_notices(order, takeoff))

@@ -10,7 +10,7 @@ import click
 from floorplan.report.documents import json_text
 from floorplan.values import replace
 
-from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
+from .firm_options import blend_option, firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import (
     finish,
     force_option,
@@ -38,6 +38,7 @@ FORMATS = ("pdf", "json", "csv")
 @prices_option
 @firm_option
 @stock_option
+@blend_option
 @click.option(
     "-o",
     "--output",
@@ -58,6 +59,7 @@ def command(
     prices_file: str | None,
     firm_file: str | None,
     stock_file: str | None,
+    blend: str,
     output: str,
     cost_sheet: str | None,
     paper: str | None,
@@ -77,7 +79,7 @@ def command(
 
     firm = read_figures(firm_file, prices_file)
     takeoff = measure(plan_file, strict=strict, firm=firm)
-    on_hand = read_on_hand(stock_file, takeoff.plan)
+    on_hand = read_on_hand(stock_file, takeoff.plan, blend)
     job = work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand)
     beside = Path() if plan_file == "-" else Path(plan_file).parent
     options = priced_options(job, firm, on_hand=on_hand, beside=beside)

@@ -9,14 +9,14 @@ import click
 
 from floorplan.files.text import read_text
 from floorplan.order.model import Group
-from floorplan.order.stock import close, learned_rates, release, reserve, usable
+from floorplan.order.stock import close, learned_rates, release, reserve
 from floorplan.order.stock_file import change_stock, load_stock, new_stock
 from floorplan.report.documents import json_text
 from floorplan.report.stock import lot_words, stock_document, stock_text
 from floorplan.units.figures import Figures
 from floorplan.units.length import UnitStyle
 
-from .firm_options import firm_option, job_name, read_figures
+from .firm_options import blend_option, firm_option, job_name, read_figures, read_on_hand
 from .options import json_option, measure, plan_argument
 from .output import emit, say
 
@@ -62,16 +62,17 @@ def show(stock_file: str, metric: bool, as_json: bool) -> None:
 @stock_argument
 @plan_argument
 @firm_option
+@blend_option
 @date_option
-def reserve_(stock_file: str, plan_file: str, firm_file: str | None, date: str) -> None:
+def reserve_(stock_file: str, plan_file: str, firm_file: str | None, blend: str, date: str) -> None:
     """Set aside what a job needs and the stock has; run again, it replaces what the job held."""
-    job = _job(stock_file, plan_file, firm_file)
+    job = _job(stock_file, plan_file, firm_file, blend)
     name = job_name(job.plan)
     wanted: dict[str, float] = {}
     for line in job.order.items:
         if line.group is not Group.SUNDRY and line.hand_amount:
             wanted[line.product] = wanted.get(line.product, 0.0) + line.hand_amount
-    stock = change_stock(stock_file, lambda old: reserve(old, name, wanted, date=date))
+    stock = change_stock(stock_file, lambda old: reserve(old, name, wanted, date=date, blend=blend))
     held = ", ".join(lot_words(lot) for lot in stock.reserved(name))
     say(f"reserved for {name}: {held or 'nothing, none of it is on hand'}")
 
@@ -97,22 +98,25 @@ def release_(stock_file: str, plan_file: str) -> None:
     "--actuals", required=True, metavar="FILE", help="What the job took: [used], [bought], [hours]."
 )
 @firm_option
+@blend_option
 @date_option
-def close_(stock_file: str, plan_file: str, actuals: str, firm_file: str | None, date: str) -> None:
+def close_(
+    stock_file: str, plan_file: str, actuals: str, firm_file: str | None, blend: str, date: str
+) -> None:
     """Close a job: write down what it took, put back what is left and what was swept up."""
     from floorplan.order.actuals import read_actuals
 
-    job = _job(stock_file, plan_file, firm_file)
+    job = _job(stock_file, plan_file, firm_file, blend)
     name = job_name(job.plan)
-    took = read_actuals(read_text(actuals), actuals, job)
+    took = read_actuals(read_text(actuals), actuals, job, blend=blend)
     change_stock(stock_file, lambda old: close(old, name, took, date=date))
     say(f"closed {name}: {len(took)} rows written to {stock_file}")
 
 
-def _job(stock_file: str, plan_file: str, firm_file: str | None) -> WorkedJob:
+def _job(stock_file: str, plan_file: str, firm_file: str | None, blend: str) -> WorkedJob:
     from floorplan.order.job import work_job
 
     firm = read_figures(firm_file, None)
     takeoff = measure(plan_file, firm=firm)
-    on_hand = usable(load_stock(stock_file), job_name(takeoff.plan))
+    on_hand = read_on_hand(stock_file, takeoff.plan, blend)
     return work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=False)

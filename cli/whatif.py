@@ -14,7 +14,7 @@ from floorplan.units.figures import Figures
 from floorplan.units.notation import Unreadable
 from floorplan.units.reading import read_percent
 
-from .firm_options import firm_option, prices_option, read_figures, read_on_hand, stock_option
+from .firm_options import blend_option, firm_option, prices_option, read_figures, read_on_hand, stock_option
 from .options import finish, json_option, measure, plan_argument, strict_option
 from .output import emit
 
@@ -68,6 +68,7 @@ class Warmer(click.ParamType):
 @prices_option
 @firm_option
 @stock_option
+@blend_option
 @click.option("--all", "all_rows", is_flag=True, help="Show what stays the same as well.")
 @json_option
 @strict_option
@@ -81,6 +82,7 @@ def command(
     prices_file: str | None,
     firm_file: str | None,
     stock_file: str | None,
+    blend: str,
     all_rows: bool,
     as_json: bool,
     strict: bool,
@@ -91,7 +93,7 @@ def command(
 
     firm = read_figures(firm_file, prices_file)
     takeoff = measure(plan_file, strict=strict, firm=firm)
-    on_hand = read_on_hand(stock_file, takeoff.plan)
+    on_hand = read_on_hand(stock_file, takeoff.plan, blend)
     priced = firm.money("labour", "rate") is not None
     base = work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=priced)
     change = Change(bigger=bigger, surface=surface, hotter_c=hotter, fewer=fewer, spare_kits=spare_kits)

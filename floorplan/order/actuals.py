@@ -12,6 +12,7 @@ from ..files.toml import read_toml
 from ..system.model import Measure
 from ..units import factors
 from ..units.reading import read_count, read_duration, read_volume, read_weight
+from ..values import replace
 from .job import WorkedJob
 from .labour import TaskHours
 from .model import Group, MaterialLine
@@ -29,7 +30,7 @@ _UNITS: Final[Mapping[str, tuple[Measure, float]]] = {
 }
 
 
-def read_actuals(text: str, file: str, job: WorkedJob) -> tuple[Actual, ...]:
+def read_actuals(text: str, file: str, job: WorkedJob, *, blend: str = "") -> tuple[Actual, ...]:
     """What a job took, from a text like this:
 
         [used]
@@ -43,6 +44,8 @@ def read_actuals(text: str, file: str, job: WorkedJob) -> tuple[Actual, ...]:
     Products and tasks that are left out are taken as used up as planned for the products, and as not known
     for the hours.
 
+    `blend` is that of the floor; what is left of it and swept up goes back under that name.
+
     Raises:
         DataFileError: every fault of the text.
     """
@@ -51,7 +54,9 @@ def read_actuals(text: str, file: str, job: WorkedJob) -> tuple[Actual, ...]:
     lines = _lines(job)
     used = root.table("used")
     bought = root.table("bought")
-    rows = [_product(product, own, used, bought, job) for product, own in lines.items()]
+    rows = [_product(product, own, used, bought, job=job) for product, own in lines.items()]
+    thrown = {balance.product for balance in job.order.balances}
+    rows = [replace(row, blend=blend) if row.product in thrown else row for row in rows]
     rows += _hours(root.table("hours"), job)
     for table in (used, bought):
         if table is not None:
@@ -80,7 +85,7 @@ def _unknown(table: Table, lines: Mapping[str, object]) -> None:
 
 
 def _product(
-    product: str, lines: list[MaterialLine], used: Table | None, bought: Table | None, job: WorkedJob
+    product: str, lines: list[MaterialLine], used: Table | None, bought: Table | None, *, job: WorkedJob
 ) -> Actual:
     unit = lines[0].unit
     measure, per_unit = _UNITS[unit]

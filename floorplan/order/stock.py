@@ -1,8 +1,8 @@
 """What is on hand: a ledger of rows that people can edit in a spreadsheet.
 
-A row is *on hand*, *reserved* for a job, *used* by a closed job, or *hours* of a closed job. Reclaimed
-broadcast (swept up, dry, clean) is in the state `swept`; all else is `new` or `opened`. Nothing here reads
-a file or a clock.
+A row is *on hand*, *reserved* for a job, *used* by a closed job, or *hours* of a closed job. Reclaimed broadcast
+(swept up, dry, clean) is in the state `swept`, or `dirty` where it is only good for patching; all else is `new` or
+`opened`. Nothing here reads a file or a clock.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 
-from ..errors import DataFileError, Fault, Place
+from ..errors import DataFileError, Fault, Notice, Place
 from ..system.model import Measure
 from ..values import dataclass, field, replace
 from .rules import OnHand
@@ -34,6 +34,7 @@ class State(StrEnum):
     NEW = "new"
     OPENED = "opened"
     SWEPT = "swept"
+    DIRTY = "dirty"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +51,9 @@ class Lot:
         planned: what the list had foreseen, in the same; None on rows that are on hand.
         over: area in m² or length in m that it went on, None where it does not apply.
         over_unit: "m2" or "m" as written.
+        blend: of colours, "" where it does not matter; different blends do not mix on one floor.
         batch: number on the pack.
-        state: new, opened or swept.
+        state: new, opened, swept or dirty.
         job: whom it is reserved for or was used by.
         date: as typed.
         note: free text.
@@ -66,6 +68,7 @@ class Lot:
     planned: float | None = None
     over: float | None = None
     over_unit: str = ""
+    blend: str = ""
     batch: str = ""
     state: State = State.NEW
     job: str = ""
@@ -81,9 +84,10 @@ class Stock:
     lots: tuple[Lot, ...] = ()
     comments: tuple[str, ...] = ()
 
-    def free(self, product: str) -> tuple[Lot, ...]:
-        """Rows on hand of a product that no job holds, reclaimed ones first so that they are used up."""
-        rows = [lot for lot in self.lots if lot.what is What.ON_HAND and lot.product == product]
+    def free(self, product: str, blend: str = "") -> tuple[Lot, ...]:
+        """Rows on hand of a product that fit a blend and no job holds, reclaimed ones first."""
+        own = [lot for lot in self.lots if lot.what is What.ON_HAND and lot.product == product]
+        rows = [lot for lot in own if fits(lot, blend)]
         return tuple(sorted(rows, key=lambda lot: lot.state is not State.SWEPT))
 
     def reserved(self, job: str) -> tuple[Lot, ...]:
@@ -99,15 +103,38 @@ class Stock:
         return tuple(dict.fromkeys(lot.job for lot in self.lots if lot.job))
 
 
-def usable(stock: Stock, job: str = "") -> dict[str, OnHand]:
-    """What a job may take: everything free and what is already held for it, by product."""
+def fits(lot: Lot, blend: str) -> bool:
+    """True where a lot may go into a floor of that blend: clean, and of that blend or of none."""
+    return lot.state is not State.DIRTY and lot.blend.casefold() in ("", blend.casefold())
+
+
+def usable(stock: Stock, job: str = "", blend: str = "") -> dict[str, OnHand]:
+    """What a job may take: what is free and fits its blend, and what is already held for it, by product."""
     found: dict[str, OnHand] = {}
     for lot in stock.lots:
-        if lot.what is What.ON_HAND or (lot.what is What.RESERVED and job and lot.job == job):
+        free = lot.what is What.ON_HAND and fits(lot, blend)
+        if free or (lot.what is What.RESERVED and job and lot.job == job):
             known = found.get(lot.product, OnHand(amount=0.0))
             swept = lot.amount if lot.state is State.SWEPT else 0.0
             found[lot.product] = OnHand(amount=known.amount + lot.amount, reclaimed=known.reclaimed + swept)
     return found
+
+
+def other_blends(stock: Stock, blend: str) -> tuple[Notice, ...]:
+    """What is on hand in blends that the job was not said to have."""
+    found: dict[tuple[str, str], list[Lot]] = {}
+    for lot in stock.lots:
+        if lot.what is What.ON_HAND and lot.blend and not fits(lot, blend) and lot.state is not State.DIRTY:
+            found.setdefault((lot.product, lot.blend), []).append(lot)
+    return tuple(
+        Notice(
+            code="stock-blend",
+            text=f"{sum(lot.amount for lot in lots) / lots[0].per_unit:g} {lots[0].unit} in the blend {name} "
+            "is on hand and not used: name the job's blend to use it",
+            where=product,
+        )
+        for (product, name), lots in found.items()
+    )
 
 
 def release(stock: Stock, job: str) -> Stock:
@@ -119,7 +146,7 @@ def release(stock: Stock, job: str) -> Stock:
     return replace(stock, lots=merged(lots))
 
 
-def reserve(stock: Stock, job: str, wanted: Mapping[str, float], *, date: str = "") -> Stock:
+def reserve(stock: Stock, job: str, wanted: Mapping[str, float], *, date: str = "", blend: str = "") -> Stock:
     """Rows on hand set aside for a job; what it held before is released first, so that twice is once.
 
     Args:
@@ -127,6 +154,7 @@ def reserve(stock: Stock, job: str, wanted: Mapping[str, float], *, date: str = 
         job: whom for.
         wanted: litres, kilograms, metres or pieces by product; what is not on hand is not reserved.
         date: written on the rows.
+        blend: of the job; rows of other blends stay.
 
     Raises:
         DataFileError: the job is closed.
@@ -137,7 +165,7 @@ def reserve(stock: Stock, job: str, wanted: Mapping[str, float], *, date: str = 
     lots = list(stock.lots)
     for product, amount in wanted.items():
         left = amount
-        for lot in stock.free(product):
+        for lot in stock.free(product, blend):
             if left <= DUST:
                 break
             take = min(left, lot.amount)
@@ -164,6 +192,7 @@ class Actual:
         measure: None for hours.
         unit: as people write amounts of it.
         per_unit: amount of one of that unit.
+        blend: of what was bought and bagged.
     """
 
     product: str
@@ -176,6 +205,7 @@ class Actual:
     measure: Measure | None = None
     unit: str = ""
     per_unit: float = 1.0
+    blend: str = ""
 
 
 def close(stock: Stock, job: str, actuals: Sequence[Actual], *, date: str = "") -> Stock:
@@ -250,6 +280,7 @@ def _left(job: str, actual: Actual, held: Sequence[Lot], date: str) -> list[Lot]
         measure=actual.measure,
         unit=actual.unit,
         per_unit=actual.per_unit,
+        blend=actual.blend,
         date=date,
         note=f"left over from {job}",
     )

@@ -24,6 +24,7 @@ COLUMNS: Final = (
     "planned",
     "over",
     "over_unit",
+    "blend",
     "batch",
     "state",
     "job",
@@ -133,6 +134,7 @@ def _lot(row: Mapping[str, str], more: int, place: Place, faults: Faults) -> Lot
         planned=None if planned is None else planned * per_unit,
         over=None if over is None else over * _OVER[over_unit],
         over_unit="" if over is None else over_unit,
+        blend=cells.get("blend", ""),
         batch=cells.get("batch", ""),
         state=state,
         job=cells.get("job", ""),
@@ -201,7 +203,7 @@ def _row(lot: Lot) -> list[str]:
         return "" if value is None else f"{round(value / per, _DIGITS):.10g}"
 
     over = _OVER.get(lot.over_unit, 1.0)
-    texts = (lot.batch, lot.state.value, lot.job, lot.date, lot.note)
+    texts = (lot.blend, lot.batch, lot.state.value, lot.job, lot.date, lot.note)
     return [
         lot.what.value,
         _guarded(lot.product),

@@ -48,7 +48,8 @@ def lot_words(lot: Lot) -> str:
 def _cells(lot: Lot) -> tuple[str, str, str, str]:
     amount = f"{decimal_text(lot.amount / lot.per_unit, 2)} {lot.unit}".rstrip()
     state = lot.state.value if lot.state.value != "new" else ""
-    words = [text for text in (f"batch {lot.batch}" if lot.batch else "", lot.note) if text]
+    batch = f"batch {lot.batch}" if lot.batch else ""
+    words = [text for text in (lot.blend, batch, lot.note) if text]
     return (lot.product, amount, state, ", ".join(words))
 
 
@@ -80,6 +81,7 @@ def stock_document(stock: Stock, rates: Sequence[Learned]) -> dict[str, Any]:
                 "amount": round(lot.amount, _DIGITS),
                 "measure": lot.measure.value if lot.measure else "hours",
                 "state": lot.state.value,
+                "blend": lot.blend,
                 "batch": lot.batch,
                 "job": lot.job,
                 "date": lot.date,

@@ -62,7 +62,7 @@ def test_materials_json_keeps_the_contract() -> None:
 def test_materials_with_stock_orders_less(stock: Path) -> None:
     """100 lb of flake on hand: one box in place of four."""
     packs = {}
-    for extra in ((), ("--stock", str(stock))):
+    for extra in ((), ("--stock", str(stock), "--blend", "granite")):
         items = json.loads(run("materials", PATIO, "--json", *extra).stdout)["items"]
         packs[extra] = next(item["packs"] for item in items if item["product"] == "flake")
     assert list(packs.values()) == [4, 1]
@@ -152,10 +152,14 @@ def test_what_if_wrong_usage(arguments: tuple[str, str]) -> None:
 
 def test_stock_reserves_closes_and_learns(stock: Path) -> None:
     """Reserve, show, close, show: the ledger from one end to the other."""
-    assert run("stock", "reserve", str(stock), PATIO, "--date", "2027-04-12").exit_code == 0
+    assert (
+        run("stock", "reserve", str(stock), PATIO, "--blend", "granite", "--date", "2027-04-12").exit_code
+        == 0
+    )
     shown = run("stock", "show", str(stock)).stdout
     assert "Reserved for Rear patio" in shown and "60.00 lb  swept" in shown
     closing = ("stock", "close", str(stock), PATIO, "--actuals", str(OFFICE / "actuals.toml"))
+    closing += ("--blend", "granite")
     assert run(*closing).exit_code == 0
     shown = run("stock", "show", str(stock)).stdout
     assert "57.00 lb  swept" in shown and "walk-behind grinding" in shown
@@ -168,7 +172,7 @@ def test_stock_reserves_closes_and_learns(stock: Path) -> None:
 def test_stock_release_puts_back(stock: Path) -> None:
     """What was reserved is on hand again."""
     before = json.loads(run("stock", "show", str(stock), "--json").stdout)["lots"]
-    run("stock", "reserve", str(stock), PATIO)
+    run("stock", "reserve", str(stock), PATIO, "--blend", "granite")
     run("stock", "release", str(stock), PATIO)
     after = json.loads(run("stock", "show", str(stock), "--json").stdout)["lots"]
     amounts = [sorted((lot["product"], lot["amount"]) for lot in lots) for lots in (before, after)]
@@ -218,3 +222,12 @@ def test_faults_of_a_firm_file_are_told_by_every_command(user_folder: Path) -> N
     result = run("takeoff", PATIO)
     assert result.exit_code == 1
     assert "the length 20 has no unit" in result.stderr and result.stdout == ""
+
+
+def test_stock_of_another_blend_is_left_and_told(stock: Path) -> None:
+    """Without --blend no flake of a named blend is used; what lies there is told."""
+    result = run("materials", PATIO, "--json", "--stock", str(stock))
+    flake = next(item for item in json.loads(result.stdout)["items"] if item["product"] == "flake")
+    assert (flake["on_hand"], flake["packs"]) == (0, 4)
+    assert "100 lb in the blend granite is on hand and not used" in result.stderr
+    assert "25 lb in the blend autumn" in result.stderr

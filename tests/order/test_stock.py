@@ -26,6 +26,7 @@ from floorplan.order.stock import (
     close,
     learned_rates,
     merged,
+    other_blends,
     release,
     reserve,
     usable,
@@ -35,6 +36,7 @@ from floorplan.order.stock_file import change_stock, load_stock, new_stock
 from floorplan.system.model import Measure
 
 HEAD = "what,product,amount,unit,planned,over,over_unit,batch,state,job,date,note\n"
+# A head row without the blend, as an older file has it.
 
 
 def flake(pounds: float, what: What = What.ON_HAND, state: State = State.NEW, **more: str) -> Lot:
@@ -306,3 +308,30 @@ def test_wrong_name_leaves_no_lock_behind(tmp_path: Path) -> None:
     with pytest.raises(DataFileError, match="no such file"):
         change_stock(tmp_path / "stok.csv", lambda stock: stock)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_blends_do_not_mix_and_dirty_flake_stays() -> None:
+    """Trade brief 8: different blends do not mix for a customer's job; dirty reclaim is for patching."""
+    lots = (
+        flake(60, state=State.SWEPT, blend="granite"),
+        flake(25, blend="autumn"),
+        flake(10, state=State.DIRTY, blend="granite"),
+        flake(5),
+    )
+    stock = Stock(lots=lots)
+    assert usable(stock)["flake"].amount / POUND == pytest.approx(5)
+    assert usable(stock, blend="Granite")["flake"].amount / POUND == pytest.approx(65)
+    held = reserve(stock, "Patio", {"flake": 100 * POUND}, blend="granite")
+    assert pounds(held, What.RESERVED) == pytest.approx(65)
+    assert [n.text.split(" is ")[0] for n in other_blends(stock, "granite")] == ["25 lb in the blend autumn"]
+    again = read_stock(write_stock(stock), "s.csv")
+    assert [(lot.blend, lot.state) for lot in again.lots] == [(lot.blend, lot.state) for lot in lots]
+
+
+def test_what_is_left_goes_back_under_the_blend_of_the_job() -> None:
+    """Bagged flake and the rest of the boxes carry the blend; primer carries none."""
+    takeoff = estimate("patio")
+    took = read_actuals("", "a.toml", work_job(takeoff.plan, takeoff), blend="granite")
+    stock = close(Stock(), "Patio", took)
+    blends = {lot.product: lot.blend for lot in stock.lots if lot.what is What.ON_HAND}
+    assert blends["flake"] == "granite" and blends["epoxy primer"] == ""
