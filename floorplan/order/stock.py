@@ -1,8 +1,8 @@
 """What is on hand: a ledger of rows that people can edit in a spreadsheet.
 
-A row is *on hand*, *reserved* for a job, *used* by a closed job, or *hours* of a closed job. Reclaimed broadcast
-(swept up, dry, clean) is in the state `swept`, or `dirty` where it is only good for patching; all else is `new` or
-`opened`. Nothing here reads a file or a clock.
+A row is *on hand*, *reserved* for a job, *used* by a closed job, or *hours* of a closed job. Reclaimed
+broadcast (swept up, dry, clean) is in the state `swept`, or `dirty` where it is only good for patching; all
+else is `new` or `opened`. Nothing here reads a file or a clock.
 """
 
 from __future__ import annotations

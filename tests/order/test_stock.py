@@ -35,8 +35,8 @@ from floorplan.order.stock_csv import read_stock, write_stock
 from floorplan.order.stock_file import change_stock, load_stock, new_stock
 from floorplan.system.model import Measure
 
+# A head row without the blend: a column that is not needed may be left out.
 HEAD = "what,product,amount,unit,planned,over,over_unit,batch,state,job,date,note\n"
-# A head row without the blend, as an older file has it.
 
 
 def flake(pounds: float, what: What = What.ON_HAND, state: State = State.NEW, **more: str) -> Lot:
