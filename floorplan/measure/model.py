@@ -181,7 +181,8 @@ class SurveyReport:
 
     `closure_gap_m` and `closure_ratio` (perimeter over gap, 0 when it closes) are None where nothing
     closes on itself. `redundancy` is the number of lengths beyond those needed. `as_walked_m` are the corners
-    of a walk before its gap was spread, with the point where it ended.
+    of a walk before its gap was spread, with the point where it ended. `remarks` say how the area was
+    reckoned.
     """
 
     method: str
@@ -192,6 +193,7 @@ class SurveyReport:
     redundancy: int = 0
     area_without_suspect_m2: float | None = None
     as_walked_m: tuple[tuple[float, float], ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

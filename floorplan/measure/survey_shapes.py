@@ -263,6 +263,8 @@ def solve_offsets(shape: OffsetsShape, plan: Plan, slab: Slab) -> SolvedShape:
     return replace(
         outline,
         area_std_m2=found.area_std_m2,
-        survey=SurveyReport(method="offsets", measurements=()),
+        survey=SurveyReport(
+            method="offsets", measurements=(), remarks=(in_words(found.remark, source.figures)[0],)
+        ),
         notices=(*source.notices(found.findings), *outline.notices),
     )

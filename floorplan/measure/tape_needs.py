@@ -9,7 +9,6 @@ across the fan.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -23,6 +22,7 @@ from ..survey.adjust import adjust, on_datum
 from ..survey.instruments import DEFAULT, INSTRUMENTS
 from ..survey.network import Network, Tie
 from ..survey.rigidity import best_checks, freedom
+from ..values import dataclass, replace
 from .shape import solve_shape
 from .solved import SolvedShape
 from .survey_shapes import network_of
@@ -104,7 +104,8 @@ def blank_needs(corners: int) -> SlabNeeds:
     sides = (
         [Line(start=a, end=b, typed="", why="", is_side=True) for a, b in _pairs(labels)] if corners else []
     )
-    across = _diagonals(labels, np.asarray(_schematic(corners, clockwise=True).points)) if corners else []
+    scheme = _schematic(corners, clockwise=True)
+    across = _diagonals(labels, np.asarray(scheme.points)) if scheme else []
     return SlabNeeds(
         name="",
         labels=labels,
@@ -262,8 +263,10 @@ def _offsets(
     )
 
 
-def _schematic(count: int, clockwise: bool) -> Ring:
+def _schematic(count: int, clockwise: bool) -> Ring | None:
     """A regular outline of unit size, the first side along the bottom (or the top, listed clockwise)."""
+    if count < 3:
+        return None
     turn = 2.0 * np.pi * (np.arange(count) - 0.5) / count - np.pi / 2.0
     points = np.column_stack((np.cos(turn), np.sin(turn)))
     return Ring(points * [1.0, -1.0] if clockwise else points)

@@ -46,7 +46,7 @@ def _arc(rise_m: float, figures: Figures) -> str:
 
 
 def _survey(slab: SlabTakeoff, survey: SurveyReport, figures: Figures) -> list[str]:
-    lines = [f" Measured by {survey.method}{_checked(survey)}"]
+    lines = [f" Measured by {survey.method}{_checked(survey)}", *(f"  {remark}" for remark in survey.remarks)]
     if survey.closure_gap_m is not None:
         ratio = f", 1 in {survey.closure_ratio:.0f} of the perimeter" if survey.closure_ratio else ""
         lines.append(f"  closes within {_fine(figures).length(survey.closure_gap_m)}{ratio}")

@@ -142,5 +142,6 @@ def survey_document(survey: SurveyReport) -> dict[str, Any]:
         ],
         "closure": closure,
         "area_without_suspect_m2": survey.area_without_suspect_m2,
+        "remarks": list(survey.remarks),
         "as_walked_m": [list(xy) for xy in survey.as_walked_m],
     }

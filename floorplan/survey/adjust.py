@@ -11,17 +11,17 @@ procedure for use in geodetic networks" (1968, from memory); damping after Leven
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .network import Flags, Network
 
 CHECKED_ABOVE = 1e-6
 """A redundancy number below this is rounding: the length is not checked by the others."""
 
-_MOST_STEPS = 100
+_MOST_STEPS = 60
+_STALLED = 1e-13
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +113,8 @@ def settle(network: Network, start: Floats, free: Flags | None = None) -> tuple[
             if trial_chi2 <= chi2 or still:
                 break
             damping = max(4.0 * damping, 1e-9)
+        # Lengths that contradict each other grossly leave a flat valley, in which no step helps any more.
+        still = still or 0.0 <= chi2 - trial_chi2 <= _STALLED * chi2
         if trial_chi2 <= chi2:
             points, misfits, chi2 = trial, trial_misfits, trial_chi2
         damping = damping / 16.0 if damping > 1e-13 else 0.0
@@ -123,7 +125,7 @@ def settle(network: Network, start: Floats, free: Flags | None = None) -> tuple[
 
 def _damped(normal: Floats, pull: Floats, damping: float) -> Floats:
     held = normal.copy()
-    held[np.diag_indices_from(held)] *= 1.0 + damping
+    held.flat[:: len(held) + 1] *= 1.0 + damping
     try:
         return np.asarray(np.linalg.solve(held, pull), dtype=np.float64)
     except np.linalg.LinAlgError:

@@ -6,11 +6,10 @@ the finding says how they differ and which length would settle it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .adjust import Fit, adjust, on_datum, settle
 from .blunders import has_suspect, weighted_without_worst
 from .enclosed import shoelace_m2
@@ -48,6 +47,10 @@ def choose(network: Network, *, clockwise: bool, inward: frozenset[str] | None) 
     rough = readings(network, known)
     found = _settled(network, rough.shapes, clockwise=clockwise)
     limit = chi2_limit(len(network) - network.needed)
+    if rough.hopeless and found[0].chi2 > limit:
+        raise Unsolved(
+            Finding(code="tape-muddle", about=network.corners, figures={"count": str(len(network))})
+        )
     simple = [r for r in found if crossing_sides(r.points[: network.corner_count]) is None]
     if _left_out_the_right_one(found, simple, limit):
         raise Unsolved(_crossing(network, found[0]))
@@ -115,8 +118,9 @@ def _which(network: Network, one: Fit, other: Fit, count: int) -> Finding:
     lengths = np.array([_lengths(fit, pairs) for fit in (one, other)])
     best = int(np.argmax(np.abs(lengths[0] - lengths[1])))
     turned = [set(turns_in(fit.points[:n])) for fit in (one, other)]
+    code = "tape-two-shapes" if turned[0] != turned[1] else "tape-two-shapes-alike"
     return Finding(
-        code="tape-two-shapes" if any(name in network.corners for name in moved) else "tape-two-places",
+        code=code if any(name in network.corners for name in moved) else "tape-two-places",
         about=tuple(moved),
         figures={
             "count": str(count),

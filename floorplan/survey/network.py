@@ -9,12 +9,12 @@ squares, on-sides.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass, replace
 
 Flags = np.ndarray[tuple[int], np.dtype[np.bool_]]
 
@@ -152,6 +152,8 @@ class Network:
         """Fitted less observed, for every observation: metres, and radians off square."""
         across = points[self.ends[:, 1]] - points[self.ends[:, 0]]
         ties = np.hypot(across[:, 0], across[:, 1]) - self.lengths_m
+        if not self.squares and not self.on_sides:
+            return ties
         return np.concatenate((ties, self._off_square(points)[0], self._off_line(points)[0]))
 
     def slopes(self, points: Floats) -> Floats:
@@ -163,6 +165,8 @@ class Network:
         rows = np.arange(len(self.ties))
         _put(out, rows, self.ends[:, 0], -unit)
         _put(out, rows, self.ends[:, 1], unit)
+        if not self.squares and not self.on_sides:
+            return out
         first = len(self.ties)
         for at, parts in (
             (self.angles, self._off_square(points)[1]),

@@ -58,6 +58,7 @@ class Offset:
         area_m2: enclosed: by straight lines, or exactly under the spline.
         area_std_m2: its standard error.
         rules: for comparison.
+        remark: how the area was reckoned, with the rules beside it.
         findings: what the estimator should know.
     """
 
@@ -68,6 +69,7 @@ class Offset:
     area_m2: float
     area_std_m2: float
     rules: Rules
+    remark: Finding
     findings: tuple[Finding, ...]
 
 
@@ -133,7 +135,8 @@ def solve(
         area_m2=area,
         area_std_m2=_area_std(stations_m, offsets_m, smooth=smooth, std_m=std_m),
         rules=rules,
-        findings=tuple(_findings(stations_m, baseline_m, area, rules, smooth=smooth)),
+        remark=_remark(area, rules, smooth=smooth),
+        findings=_left_out(stations_m, baseline_m),
     )
 
 
@@ -278,16 +281,17 @@ def _area_std(stations: Floats, offsets: Floats, *, smooth: bool, std_m: float) 
     return float(std_m * float(np.linalg.norm(slopes)) / (2.0 * step))
 
 
-def _findings(
-    stations: Floats, baseline_m: float, area: float, rules: Rules, *, smooth: bool
-) -> list[Finding]:
-    out = []
+def _remark(area: float, rules: Rules, *, smooth: bool) -> Finding:
     figures: dict[str, float | str] = {"area_m2": area, "trapezoid_m2": rules.trapezoid_m2}
     code = "offsets-smooth" if smooth else "offsets-straight"
     if rules.simpson_m2 is not None:
         code, figures = f"{code}-simpson", figures | {"simpson_m2": rules.simpson_m2}
-    out.append(Finding(code=code, figures=figures))
+    return Finding(code=code, figures=figures)
+
+
+def _left_out(stations: Floats, baseline_m: float) -> tuple[Finding, ...]:
+    """Baseline before the first and after the last station that is worth a word."""
     ends = float(stations[0]), baseline_m - float(stations[-1])
-    if max(ends) > 0.01 * baseline_m:
-        out.append(Finding(code="offsets-short", figures={"start_m": ends[0], "end_m": ends[1]}))
-    return out
+    if max(ends) <= 0.01 * baseline_m:
+        return ()
+    return (Finding(code="offsets-short", figures={"start_m": ends[0], "end_m": ends[1]}),)

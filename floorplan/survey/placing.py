@@ -13,12 +13,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..values import dataclass
 from .network import Network
 from .simple import crossed
 
@@ -28,6 +28,9 @@ _WIDTH = 64
 _MARGIN, _LAST_MARGIN = 2.2, 1.2
 """A branch that contradicts so many more lengths than the best is dropped; at the end one is allowed, as the
 length that tells two readings apart may be the misread one."""
+
+_HOPELESS, _HOPELESS_SHAPES = 6.0, 4
+"""Where even the best branch contradicts so many lengths, a few shapes are enough to see whether one fits."""
 
 _MOST_LINKS = 7
 _PLACES = 4
@@ -40,10 +43,12 @@ class Readings:
     Attributes:
         shapes: (n, 2) each, the most likely first, none the mirror image of another as a whole.
         cut: True when there were more, equally good, than can be followed up.
+        hopeless: True when even the best contradicts length after length.
     """
 
     shapes: tuple[Floats, ...]
     cut: bool = False
+    hopeless: bool = False
 
 
 @dataclass(slots=True)
@@ -164,7 +169,9 @@ def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int]) -> R
         placed.add(v)
         flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
     kept = [branch for branch in branches if branch.cost <= branches[0].cost + _LAST_MARGIN]
-    return Readings(shapes=tuple(branch.points for branch in kept), cut=cut)
+    hopeless = branches[0].cost > _HOPELESS
+    shapes = tuple(branch.points for branch in (kept[:_HOPELESS_SHAPES] if hopeless else kept))
+    return Readings(shapes=shapes, cut=cut and not hopeless, hopeless=hopeless)
 
 
 def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:

@@ -112,6 +112,12 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             " {other_length_m} for the other; or say which corners stand in (inward): {inward}, or"
             " {other_inward}",
         ),
+        "tape-two-shapes-alike": (
+            "{count} shapes fit the lengths: corners {corners} lie one way with {area_m2} in all,"
+            " another way with {other_area_m2}",
+            "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first,"
+            " {other_length_m} for the other",
+        ),
         "tape-two-places": (
             "{corners} could lie in {count} places",
             "tape {tie}, or pace it and add it with a wide ±: about {length_m} for the first,"
@@ -120,6 +126,10 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "tape-many-shapes": (
             "the lengths fit too many shapes: each corner that hangs on two lengths can lie on either side",
             "tape lengths across, between corners that are not next to each other",
+        ),
+        "tape-muddle": (
+            "the {count} lengths contradict each other all over and make no one shape",
+            "look at the order of the corners and at the units, then enter the lengths in small steps",
         ),
         "tape-crosses": (
             "sides {side} and {other} cross however the lengths are laid out",

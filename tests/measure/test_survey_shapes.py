@@ -8,6 +8,7 @@ import subprocess
 import sys
 
 import pytest
+from scipy.interpolate import CubicSpline
 
 import floorplan
 from floorplan.errors import Fault, PlanError
@@ -155,7 +156,7 @@ def test_mirror_readings_are_asked_with_the_line() -> None:
     settles it."""
     fan = "\n".join(SHEET.splitlines()[:10])
     fault = refused(tape(fan + "\n"))
-    assert fault.code == "tape-two-shapes"
+    assert fault.code == "tape-two-shapes-alike"
     assert fault.text.startswith("slab Patio: 2 shapes fit the lengths: corners 4, 5, 6 lie one way")
     assert "tape 2-5, or pace it and add it with a wide ±: about 25'-3" in fault.hint
     assert fault.place is not None
@@ -290,18 +291,15 @@ def test_smooth_edge_through_offsets() -> None:
     """The free edge is a spline with its exact area, told beside Simpson's rule and the trapezoids."""
     takeoff = measured(HEAD + OFFSETS)
     slab = takeoff.slabs[0]
-    # Not-a-knot through five evenly spaced points is one cubic each half; its integral by the quartic rule of
-    # Boole differs, so the reference here is scipy's spline.
-    from scipy.interpolate import CubicSpline
-
     curve = CubicSpline([0, 10, 20, 30, 40], [6, 7, 5, 7, 6])
     assert sq_ft(slab.gross_area_m2) == pytest.approx(float(curve.integrate(0, 40)), rel=1e-9)
-    (notice,) = [n for n in takeoff.notices if n.code == "offsets-smooth-simpson"]
+    assert slab.survey is not None
+    (remark,) = slab.survey.remarks
     simpson, trapezoid = 10 / 3 * (6 + 28 + 10 + 28 + 6), 10 * (3 + 7 + 5 + 7 + 3)
-    assert (
-        f"Simpson's rule gives {simpson:.1f} sq ft, straight lines (trapezoids) {trapezoid:.1f} sq ft"
-        in notice.text
-    )
+    told = f"Simpson's rule gives {simpson:.1f} sq ft, straight lines (trapezoids) {trapezoid:.1f} sq ft"
+    assert told in remark
+    assert told in check_text(takeoff)
+    assert not codes(HEAD + OFFSETS)
     assert slab.edges[0].kind == "wall"
     assert {edge.kind for edge in slab.edges[1:]} == {"open"}
     assert slab.area_std_m2 > 0.0

@@ -105,10 +105,10 @@ def test_edge_that_meets_the_baseline_has_no_ends() -> None:
 def test_rules_are_told_with_the_result() -> None:
     """The result says whether the edge is straight or a spline, with the other rules beside it."""
     even = _solve([0.0, 1.0, 2.0, 3.0, 4.0], [0.0, 3.0, 4.0, 3.0, 0.0], smooth=True)
-    assert even.findings[0].code == "offsets-smooth-simpson"
-    assert even.findings[0].figures["simpson_m2"] == pytest.approx(32.0 / 3.0)
-    assert even.findings[0].figures["trapezoid_m2"] == pytest.approx(10.0)
-    assert _solve([0.0, 1.0, 3.0], [1.0, 1.2, 1.0], smooth=False).findings[0].code == "offsets-straight"
+    assert even.remark.code == "offsets-smooth-simpson"
+    assert even.remark.figures["simpson_m2"] == pytest.approx(32.0 / 3.0)
+    assert even.remark.figures["trapezoid_m2"] == pytest.approx(10.0)
+    assert _solve([0.0, 1.0, 3.0], [1.0, 1.2, 1.0], smooth=False).remark.code == "offsets-straight"
 
 
 def test_area_error_of_offsets() -> None:
@@ -163,6 +163,6 @@ def test_offsets_that_make_no_outline(
 def test_baseline_left_over_is_said() -> None:
     """Stations that leave out part of the baseline are said to."""
     found = _solve([1.0, 2.0, 3.0], [1.0, 1.0, 1.0], smooth=False, baseline_m=4.0)
-    finding = found.findings[-1]
+    (finding,) = found.findings
     assert finding.code == "offsets-short"
     assert (finding.figures["start_m"], finding.figures["end_m"]) == (1.0, 1.0)

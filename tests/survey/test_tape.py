@@ -256,7 +256,7 @@ def test_mirror_reading_is_asked_about() -> None:
     with pytest.raises(Unsolved) as refused:
         tape.solve(_patio(PATIO_SIDES | PATIO_FAN), clockwise=False)
     finding = refused.value.findings[0]
-    assert finding.code == "tape-two-shapes"
+    assert finding.code == "tape-two-shapes-alike"
     assert any(
         sq_ft(float(finding.figures[k])) == pytest.approx(597.04, abs=0.01)
         for k in ("area_m2", "other_area_m2")
@@ -459,6 +459,17 @@ def test_rough_tape_widens_the_errors() -> None:
     honest, sharp = tape.solve(sheet, clockwise=False), tape.solve(claimed, clockwise=False)
     assert sharp.unit_error > 3.0
     assert sharp.area_std_m2 == pytest.approx(honest.area_std_m2, rel=0.6)
+
+
+def test_muddled_lengths_are_refused() -> None:
+    """Lengths that have nothing to do with each other are refused as a whole, not pinned on two sides."""
+    chance = np.random.default_rng(5)
+    slab = random_slab(chance, 12)
+    sheet = taped(slab, braced(slab, chance, 14), None)
+    wrong = tuple(replace(tie, length_m=float(chance.uniform(4.0, 9.0))) for tie in sheet.ties)
+    with pytest.raises(Unsolved) as refused:
+        tape.solve(replace(sheet, ties=wrong), clockwise=False)
+    assert refused.value.findings[0].code == "tape-muddle"
 
 
 def test_tape_too_large_is_refused() -> None:
