@@ -14,10 +14,11 @@ from numpy.typing import NDArray
 from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from .faces import Faces, faces_of, outlines
-from .joining import add_walk, middles
+from .joining import middles
 from .loops import LoopBook, Loops
 from .nesting import holders
 from .noding import Net, Pieces, noded, pieces_of
+from .rims import RimWriter
 from .strokes import Strokes
 
 MOST_LINES: Final = 2_000
@@ -117,7 +118,8 @@ def _add_outlines(
     layer, kind = np.concatenate((lines.layer, loops.layer)), np.concatenate((lines.kind, loops.kind))
     # The loop's own name and kind say nothing about what was drawn against it.
     weight = np.concatenate((np.ones(len(lines)), np.zeros(len(loops))))
+    writer = RimWriter(rim, pieces, layer, kind, weight)
     for walk in outlines(rim).walks:
-        add_walk(walk, rim, pieces, (layer, kind, weight), book)
+        writer.write(walk, book)
     strokes = np.unique(pieces.stroke[net.piece[parts[on.any(axis=1)]]])
     return strokes[strokes < len(lines)]

@@ -127,6 +127,9 @@ def placements(insert: Insert, base: Vector, outer: Placement | None) -> Iterato
     one = placed_block(
         at=insert.at, base=base, scale=insert.scale, turn_deg=insert.turn_deg, normal=insert.normal
     )
+    if insert.rows <= 1 and insert.columns <= 1:
+        yield one if outer is None else then(outer, one)
+        return
     # Rows and columns step along the turned axes of the block, in its plane, unscaled.
     turned = placed_block(
         at=(0.0, 0.0, 0.0),

@@ -20,8 +20,8 @@ from .noding import Net
 class Walk:
     """A closed outline: parts of a net in order, each with its direction (True: as the net has it)."""
 
-    parts: Ints
-    forward: NDArray[np.bool_]
+    parts: list[int]
+    forward: list[bool]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -201,6 +201,7 @@ def _outer_walks(
             if not outer[c]:
                 g = int(group[start[k]])
                 faces_of[g] = faces_of.get(g, 0) + 1
+    parts, ahead = part.tolist(), forward.tolist()
     walks: list[Walk] = []
     faces: list[int] = []
     done: set[int] = set()
@@ -215,7 +216,7 @@ def _outer_walks(
             half = follower[half]
         loops = _simple_loops(way)
         for loop in loops:
-            walks.append(_turned_round(loop, part, forward))
+            walks.append(_turned_round(loop, parts, ahead))
             faces.append(faces_of.get(int(group[start[k]]), 1) if len(loops) == 1 else 1)
     return tuple(walks), tuple(faces)
 
@@ -239,7 +240,6 @@ def _simple_loops(way: list[tuple[int, int]]) -> list[list[int]]:
     return [loop for loop in loops if len(loop) > 1]
 
 
-def _turned_round(loop: list[int], part: Ints, forward: NDArray[np.bool_]) -> Walk:
+def _turned_round(loop: list[int], part: list[int], forward: list[bool]) -> Walk:
     """An outer walk runs clockwise; an outline counter-clockwise."""
-    back = np.array(loop[::-1], dtype=np.intp)
-    return Walk(part[back], ~forward[back])
+    return Walk([part[half] for half in reversed(loop)], [not forward[half] for half in reversed(loop)])

@@ -17,10 +17,11 @@ from ..geometry import arcs
 from ..geometry.arcs import Floats, Ints
 from ..values import dataclass
 from .clusters import components, places
-from .faces import Walk, outlines
+from .faces import outlines
 from .gaps import Gap, close_gaps, nearest_free
-from .loops import LoopBook, Loops, counter_clockwise, loops_of_closed
-from .noding import Net, Pieces, noded, pieces_of
+from .loops import ChainWriter, LoopBook, Loops, counter_clockwise, loops_of_closed
+from .noding import noded, pieces_of
+from .rims import RimWriter
 from .strokes import Strokes, following
 
 NOISE_SHARE: Final = 3e-6
@@ -174,6 +175,7 @@ def _chain(soup: Strokes, ends: Ints, simple: NDArray[np.bool_], book: LoopBook)
     owner = index[halves % len(index)].tolist()
     at = np.searchsorted(np.concatenate((a, b))[halves], np.arange(int(max(a.max(), b.max())) + 1)).tolist()
     start, end = ends[:, 0].tolist(), ends[:, 1].tolist()
+    writer = ChainWriter(soup)
     used = set()
     for first in index.tolist():
         if first in used:
@@ -189,7 +191,7 @@ def _chain(soup: Strokes, ends: Ints, simple: NDArray[np.bool_], book: LoopBook)
             spot = end[stroke] if ahead else start[stroke]
             one, other = owner[at[spot]], owner[at[spot] + 1]
             stroke = other if one == stroke else one
-        book.add_chain(soup, chain, forward)
+        writer.write(chain, forward, book)
 
 
 def _walk(
@@ -210,11 +212,14 @@ def _walk(
     across = net.spots[net.b] - net.spots[net.a]
     length = arcs.lengths_m(np.hypot(across[:, 0], across[:, 1]), net.bulges) * found.loose
     over = np.bincount(pieces.stroke[net.piece], weights=length, minlength=len(soup))
+    over_of: list[float] = over.tolist()
+    writer = RimWriter(net, pieces, soup.layer, soup.kind)
     for walk, faces in zip(found.walks, found.faces, strict=True):
-        strokes = np.unique(pieces.stroke[net.piece[walk.parts]])
-        if over[strokes].any():
-            tails.append(Tails(len(book), float(over[strokes].sum()), strokes))
-        add_walk(walk, net, pieces, (soup.layer, soup.kind, None), book, faces)
+        strokes = writer.strokes(walk)
+        beyond = sum(over_of[stroke] for stroke in strokes)
+        if beyond > 0.0:
+            tails.append(Tails(len(book), beyond, np.array(strokes, dtype=np.intp)))
+        writer.write(walk, book, faces)
     bounding = np.zeros(len(soup), np.bool_)
     bounding[pieces.stroke[net.piece[~found.loose & ~found.inner]]] = True
     inner[pieces.stroke[net.piece[found.inner]]] = True
@@ -222,43 +227,3 @@ def _walk(
     loose[rest] = True
     loose &= ~bounding & ~inner
     return loose, inner, net.repeated, tails
-
-
-def add_walk(
-    walk: Walk,
-    net: Net,
-    pieces: Pieces,
-    of_strokes: tuple[Ints, Ints, Floats | None],
-    book: LoopBook,
-    faces: int = 1,
-) -> None:
-    """Put one outline into the book; parts of one piece that follow each other become one side again.
-
-    Args:
-        walk: the outline.
-        net: that it runs along.
-        pieces: of which the net's parts are.
-        of_strokes: layer and kind of each stroke, and how much it has to say about the outline's layer (None:
-            all the same).
-        book: takes the loop.
-        faces: into how many parts it is split.
-    """
-    layer_of, kind_of, weight = of_strokes
-    start = np.where(walk.forward, net.a[walk.parts], net.b[walk.parts])
-    angle = np.arctan(net.bulges[walk.parts]) * np.where(walk.forward, 1.0, -1.0)
-    piece = net.piece[walk.parts]
-    same = (piece == np.roll(piece, 1)) & (walk.forward == np.roll(walk.forward, 1))
-    if same.all():
-        same[0] = False
-    begin = int(np.flatnonzero(~same)[0])
-    start, angle, piece, same = (np.roll(v, -begin) for v in (start, angle, piece, same))
-    side = np.cumsum(~same) - 1
-    total = np.bincount(side, weights=angle)
-    heads = np.flatnonzero(~same)
-    stroke = pieces.stroke[piece]
-    chord = np.hypot(*(net.spots[np.roll(start, -1)] - net.spots[start]).T)
-    if weight is not None:
-        chord = chord * weight[stroke]
-    layer = int(np.argmax(np.bincount(layer_of[stroke], weights=chord)))
-    kind = int(kind_of[stroke[int(np.argmax(chord))]])
-    book.add(net.spots[start[heads]], np.tan(total), layer=layer, kind=kind, faces=faces)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from array import array
+from collections import Counter
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -123,46 +125,65 @@ class LoopBook:
     """Collects loops one by one."""
 
     def __init__(self) -> None:
-        self._xy: list[Floats] = []
-        self._bulges: list[Floats] = []
+        self._xy, self._bulges = array("d"), array("d")
         self._counts, self._layer, self._kind, self._faces = array("q"), array("q"), array("q"), array("q")
 
     def __len__(self) -> int:
         return len(self._counts)
 
-    def add(self, xy: Floats, bulges: Floats, *, layer: int, kind: int, faces: int = 1) -> None:
+    def add(
+        self,
+        corners: Sequence[tuple[float, float]],
+        bulges: Sequence[float],
+        *,
+        layer: int,
+        kind: int,
+        faces: int = 1,
+    ) -> None:
         """One loop; what encloses nothing (fewer than three corners, all straight) is passed over."""
-        if len(xy) < 2 or (len(xy) == 2 and not bulges.any()):
+        if len(corners) < 2 or (len(corners) == 2 and not any(bulges)):
             return
         # Pieces come in any order; from the lower left is where a person begins to read.
-        start = int(np.argmin(xy[:, 0] + xy[:, 1]))
-        self._xy.append(np.roll(xy, -start, axis=0))
-        self._bulges.append(np.roll(bulges, -start))
-        self._counts.append(len(xy))
+        start = min(range(len(corners)), key=lambda i: corners[i][0] + corners[i][1])
+        for x, y in (*corners[start:], *corners[:start]):
+            self._xy.append(x)
+            self._xy.append(y)
+        self._bulges.extend(bulges[start:])
+        self._bulges.extend(bulges[:start])
+        self._counts.append(len(corners))
         self._layer.append(layer)
         self._kind.append(kind)
         self._faces.append(faces)
 
-    def add_chain(self, soup: Strokes, chain: list[int], forward: list[bool]) -> None:
-        """Open strokes end to end, each forward or backward."""
-        xy, bulges = [], []
-        for k, ahead in zip(chain, forward, strict=True):
-            rows = soup.rows(k)
-            points, bends = soup.xy[rows], soup.bulges[rows]
-            xy.append(points[:-1] if ahead else points[:0:-1])
-            bulges.append(bends[:-1] if ahead else -bends[-2::-1])
-        layers = soup.layer[chain]
-        layer = int(layers[0]) if len(set(layers.tolist())) == 1 else int(np.argmax(np.bincount(layers)))
-        self.add(np.concatenate(xy), np.concatenate(bulges), layer=layer, kind=int(soup.kind[chain[0]]))
-
     def loops(self) -> Loops:
         """Everything collected."""
         first = np.concatenate(([0], np.cumsum(self._counts))).astype(np.intp)
-        xy = np.concatenate(self._xy) if self._xy else np.zeros((0, 2))
-        bulges = np.concatenate(self._bulges) if self._bulges else np.zeros(0)
-        return Loops(
-            xy, bulges, first, *(np.array(v, np.intp) for v in (self._layer, self._kind, self._faces))
-        )
+        layer, kind, faces = (np.array(v, np.intp) for v in (self._layer, self._kind, self._faces))
+        return Loops(np.array(self._xy).reshape(-1, 2), np.array(self._bulges), first, layer, kind, faces)
+
+
+class ChainWriter:
+    """Writes open strokes that meet end to end into a book, as loops."""
+
+    def __init__(self, soup: Strokes) -> None:
+        self._xy: list[tuple[float, float]] = list(map(tuple, soup.xy.tolist()))
+        self._bulges, self._first = soup.bulges.tolist(), soup.first.tolist()
+        self._layer, self._kind = soup.layer.tolist(), soup.kind.tolist()
+
+    def write(self, chain: list[int], forward: list[bool], book: LoopBook) -> None:
+        """One loop of strokes, each forward or backward."""
+        corners: list[tuple[float, float]] = []
+        bulges: list[float] = []
+        for k, ahead in zip(chain, forward, strict=True):
+            low, last = self._first[k], self._first[k + 1] - 1
+            if ahead:
+                corners += self._xy[low:last]
+                bulges += self._bulges[low:last]
+            else:
+                corners += self._xy[low + 1 : last + 1][::-1]
+                bulges += [-bulge for bulge in self._bulges[low:last][::-1]]
+        layer = Counter(self._layer[k] for k in chain).most_common(1)[0][0]
+        book.add(corners, bulges, layer=layer, kind=self._kind[chain[0]])
 
 
 def loops_of_closed(strokes: Strokes, closed: NDArray[np.bool_], noise: float) -> Loops:

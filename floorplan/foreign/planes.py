@@ -70,11 +70,14 @@ def placed_block(
 ) -> Placement:
     """How an INSERT puts its block: base point to the origin, scaled, turned, shifted, tilted."""
     cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
-    matrix = np.zeros((3, 4))
-    matrix[:, 0] = (cos * scale[0], sin * scale[0], 0.0)
-    matrix[:, 1] = (-sin * scale[1], cos * scale[1], 0.0)
-    matrix[:, 2] = (0.0, 0.0, scale[2])
-    matrix[:, 3] = np.array(at) - matrix[:, :3] @ np.array(base)
+    a, b, c, d = cos * scale[0], -sin * scale[1], sin * scale[0], cos * scale[1]
+    matrix = np.array(
+        (
+            (a, b, 0.0, at[0] - a * base[0] - b * base[1]),
+            (c, d, 0.0, at[1] - c * base[0] - d * base[1]),
+            (0.0, 0.0, scale[2], at[2] - scale[2] * base[2]),
+        )
+    )
     return matrix if normal == STRAIGHT_UP else then(plane_of(normal), matrix)
 
 
@@ -94,5 +97,5 @@ def stands_upright(placement: Placement) -> bool:
 
 def _halves(placement: Placement) -> tuple[float, float]:
     """The parts that turn and that mirror; the two stretches are their sum and their difference."""
-    (a, b), (c, d) = placement[:2, :2]
+    (a, b), (c, d) = placement[:2, :2].tolist()
     return 0.5 * math.hypot(a + d, b - c), 0.5 * math.hypot(a - d, b + c)
