@@ -1,0 +1,116 @@
+"""Day cards and what the work plan puts on the crew sheet."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+from overlaps import overlaps
+from sample_sheets import NAMES, takeoff
+
+import floorplan
+from floorplan.drawing.crew import CAUTIONS
+from floorplan.drawing.marks import Page, Text, walk
+from floorplan.drawing.sheets import compose
+from floorplan.errors import SheetError
+from floorplan.plan.forecast import read_time
+from floorplan.plan.model_work import WorkSettings
+from floorplan.render.svg import render
+from floorplan.work.plan import WorkPlan
+
+START = read_time("2027-05-04 07:30")
+
+
+@cache
+def planned(name: str) -> WorkPlan:
+    """The work plan of a sample."""
+    measured = takeoff(name)
+    return floorplan.schedule(measured.plan, measured, settings=WorkSettings(start=START))
+
+
+@cache
+def cards(name: str) -> tuple[Page, ...]:
+    """Its day cards."""
+    measured = takeoff(name)
+    return compose(measured.plan, measured, sheet="day", schedule=planned(name))
+
+
+def words(page: Page) -> str:
+    """All text of a page in one line."""
+    return " ".join(mark.content for mark in walk(page.marks) if isinstance(mark, Text))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_day_is_one_page(name: str) -> None:
+    """As many pages as days, each with its date in the title."""
+    found = cards(name)
+    assert len(found) == len(planned(name).days.days)
+    assert "day 1, Tue 2027-05-04" in found[0].title
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_card_holds_what_the_crew_signs_and_writes(name: str) -> None:
+    """Clock, holds, zones, weather, actual figures, loading and every caution stand on each card."""
+    for page, day in zip(cards(name), planned(name).days.days, strict=True):
+        text = words(page)
+        for heading in ("The day by the clock", "Hold points", "Weather, before each coat", "On the truck"):
+            assert heading in text
+        for block in day.blocks:
+            assert block.hold is None or block.hold.code in text
+        for caution in CAUTIONS:
+            assert caution.split()[0] in text
+        for pour in day.coats:
+            assert f"{pour.layer[:1].upper()}{pour.layer[1:]}: pour in this order" in text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_overlaps_on_a_card(name: str) -> None:
+    """No text stands over text or over a line."""
+    for page in cards(name):
+        assert overlaps(page) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_overlaps_on_the_crew_sheet_with_days(name: str) -> None:
+    """Test points and clock times find their place beside everything else."""
+    measured = takeoff(name)
+    for page in compose(measured.plan, measured, sheet="crew", schedule=planned(name)):
+        assert overlaps(page) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_crew_sheet_shows_times_and_tests(name: str) -> None:
+    """The table of zones has times of day, and every test is drawn or listed."""
+    measured = takeoff(name)
+    pages = compose(measured.plan, measured, sheet="crew", schedule=planned(name))
+    text = " ".join(words(page) for page in pages)
+    assert "Planned for Tue 2027-05-04" in text
+    for tests in planned(name).tests:
+        for spots in tests.spots:
+            assert spots.kind.value.split(" (")[0] in text
+            assert all(f"{spots.letter}{k + 1}" in text for k in range(len(spots.at)))
+
+
+def test_same_card_twice() -> None:
+    """The same plan gives the same bytes."""
+    measured = takeoff(NAMES[0])
+    again = compose(measured.plan, measured, sheet="day", schedule=planned(NAMES[0]))
+    assert [render(page) for page in again] == [render(page) for page in cards(NAMES[0])]
+
+
+def test_ids_of_a_card_are_its_own() -> None:
+    """Two maps on one page carry no ids, so that none stands twice in a file."""
+    import re
+
+    for name in NAMES:
+        for page in cards(name):
+            ids = re.findall(r' id="([^"]+)"', render(page).decode())
+            assert len(ids) == len(set(ids))
+
+
+def test_day_card_needs_days() -> None:
+    """Without a work plan there is no card, in words."""
+    measured = takeoff(NAMES[0])
+    with pytest.raises(SheetError) as caught:
+        compose(measured.plan, measured, sheet="day")
+    assert caught.value.faults[0].code == "sheet-days"
