@@ -17,6 +17,7 @@ from floorplan.order.model import Group, MaterialList
 from floorplan.order.needs import material_list
 from floorplan.order.pooling import std_of
 from floorplan.order.rules import OnHand, OrderRules, PackChoice
+from floorplan.system.reader import load_system, shipped
 
 SQUARE = """
 title = "Square"
@@ -300,3 +301,19 @@ def test_cautions_defer_to_data_sheets() -> None:
     said = " ".join(order("patio").cautions)
     assert "isopropyl alcohol: flammable" in said
     assert "kind and change schedule by the safety data sheet" in said
+
+
+@pytest.mark.parametrize("choice", list(PackChoice))
+@pytest.mark.parametrize("system", [name for name in shipped() if name != "moisture-layer"])
+def test_every_system_is_listed_with_packs_that_hold_the_need(system: str, choice: PackChoice) -> None:
+    """Whatever system and packs: stock and packs hold the need, and spare is what is over."""
+    takeoff = estimate("garage")
+    for name in (system, f"{system} + moisture-layer"):
+        slab = replace(takeoff.slabs[0].slab, system=load_system(name), surface="weathered")
+        floor = replace(takeoff, slabs=(replace(takeoff.slabs[0], slab=slab),))
+        found = material_list(takeoff.plan, floor, rules=OrderRules(choice=choice, spare_kits=1))
+        assert [line for line in found.items if line.group is Group.COATING]
+        for line in found.items:
+            held = line.packs * line.pack_size + line.on_hand
+            assert held >= line.need - 1e-6
+            assert line.spare == pytest.approx(held - line.need, abs=1e-6)
