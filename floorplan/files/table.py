@@ -11,6 +11,7 @@ import datetime
 import difflib
 from collections.abc import Callable, Iterable, Mapping
 from enum import Enum
+from types import MappingProxyType
 from typing import Any, Final, TypeVar, overload
 
 from ..errors import Place
@@ -31,6 +32,8 @@ _NAMES: Final = (
     ((datetime.date, datetime.time), "a date"),
 )
 
+
+NOWHERE: Final[Mapping[str, str]] = MappingProxyType({})
 
 UNKNOWN_SHOWN: Final = 20
 """So many unknown keys of a table are told one by one."""
@@ -120,18 +123,20 @@ class Table:
         """Take these keys as known without reading them."""
         self._asked.update(dict.fromkeys(keys))
 
-    def finish(self, also: Iterable[str] = ()) -> None:
+    def finish(self, also: Iterable[str] = (), elsewhere: Mapping[str, str] = NOWHERE) -> None:
         """Note a fault for each key that was not asked for, with the nearest that was.
 
         Args:
             also: further known keys, to be offered though no accessor asked for them this time.
+            elsewhere: keys of other tables, each with where it belongs, as `in [sheet]`.
         """
-        known = [*self._asked, *also]
+        known = sorted({*self._asked, *also})
         unknown = [key for key in self._values if key not in self._asked]
         where = f"[{self.path}]" if self.path else "the top of the file"
         for key in unknown[:UNKNOWN_SHOWN]:
             near = difflib.get_close_matches(key[:60], known, n=1, cutoff=0.6)
-            hint = f"did you mean {near[0]}?" if near else f"known here: {', '.join(sorted(known))}"
+            hint = f"did you mean {near[0]}?" if near else f"known here: {', '.join(known)}"
+            hint = f"{key} belongs {elsewhere[key]}" if key in elsewhere else hint
             self.faults.add("key-unknown", f"{key[:60]} is not a key of {where}", self.key_place(key), hint)
         if len(unknown) > UNKNOWN_SHOWN:
             more = len(unknown) - UNKNOWN_SHOWN

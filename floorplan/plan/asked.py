@@ -65,7 +65,7 @@ class Asked:
     def finish(self) -> None:
         """Report keys that were not declared, and those that shut each other out."""
         self._table.ignore(*self.given(self.keys.names()))
-        self._table.finish(also=self.keys.names())
+        self._table.finish(also=self.keys.names(), elsewhere=self.job.homes)
         _one_of(self)
 
     def text(self, name: str, default: str = "") -> str:

@@ -30,6 +30,7 @@ class Job:
         beside: the folder of the plan; None when it was not read from a folder.
         folders: where systems of the user's own are looked for by name.
         units: how bare numbers are read.
+        homes: where a key belongs, of each that few tables have, as `in [sheet]`.
         edge_kinds: shipped rows with the plan's overrides.
         sheet: what the plan says of its sheets.
         faults: takes every fault.
@@ -40,6 +41,7 @@ class Job:
     beside: Path | None
     folders: tuple[Path, ...] = ()
     units: UnitStyle = UnitStyle.FT_IN
+    homes: Mapping[str, str] = field(default_factory=dict)
     edge_kinds: Mapping[str, EdgeKind] = field(default_factory=lambda: SHIPPED)
     sheet: SheetInfo = field(default_factory=SheetInfo)
     faults: Faults = field(default_factory=Faults)

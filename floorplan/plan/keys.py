@@ -108,3 +108,11 @@ class Keys:
         for key in self.keys:
             if key.keys is not None:
                 yield from key.keys.walk()
+
+    def homes(self) -> dict[str, str]:
+        """Where each key of this table and those below belongs, of keys that at most two of them have."""
+        found: dict[str, list[str]] = {}
+        for table in self.walk():
+            for name in table.names():
+                found.setdefault(name, []).append(f"in {table.header()}" if table.name else "at the top of the file")
+        return {name: " or ".join(headers) for name, headers in found.items() if len(headers) <= 2}

@@ -111,7 +111,7 @@ def read_plan(
     """
     document = read_toml(text, file, error=PlanError)
     document = replace(document, values=_filled(document.values, usual))
-    job = Job(file=file, beside=beside, folders=tuple(folders))
+    job = Job(file=file, beside=beside, folders=tuple(folders), homes=KEYS.homes())
     plan = _plan(job, Asked(document.table(job.faults), KEYS, job))
     job.faults.raise_if_any(PlanError)
     return plan

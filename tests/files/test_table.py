@@ -266,6 +266,20 @@ WRONG = [
         "xyz is not a key of the top of the file",
         "known here: gap, head",
     ),
+    (
+        "xyz = 1",
+        lambda t: (t.text("gap"), t.finish(["gap"])),
+        "key-unknown",
+        "xyz is not a key of the top of the file",
+        "known here: gap",
+    ),
+    (
+        "date = 1",
+        lambda t: (t.text("data"), t.finish(elsewhere={"date": "in [sheet]"})),
+        "key-unknown",
+        "date is not a key of the top of the file",
+        "date belongs in [sheet]",
+    ),
 ]
 
 

@@ -465,6 +465,11 @@ CASES = {
         "titel is not a key of the top of the file",
         "did you mean title?",
     ),
+    "key-unknown/at home elsewhere": (
+        "«date» = '2027-05-04'\n" + SLAB,
+        "date is not a key of the top of the file",
+        "date belongs in [sheet]",
+    ),
     "key-unknown/grinder": (
         SLAB + '[grinder]\n«overal» = "22 in"\n',
         "overal is not a key of [grinder]",
