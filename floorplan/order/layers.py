@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
+from typing import Final
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..system.model import Broadcast, Coat, CoatingSystem, Grade, Surface
@@ -11,6 +12,12 @@ from ..values import replace
 from .model import Term
 from .surfaces import Spread, spread_of
 from .words import Words, share
+
+# Parts of a sum are printed finer than its end, so that adding them up by hand gives the printed end.
+PART_DIGITS: Final = 3
+_AREA_DIGITS: Final = 2
+# Surfaces whose area the tape's error moves.
+_TAPED: Final = frozenset({Surface.FLOOR, Surface.FIELD})
 
 
 def layer_terms(
@@ -44,19 +51,20 @@ def system_terms(system: CoatingSystem, spread: Spread, grade: Grade, words: Wor
 
 def _coat(coat: Coat, spread: Spread, grade: Grade, words: Words) -> Term:
     measure = coat.product.measure
+    by_rate = groupby(spread.on(coat.on), key=lambda row: coat.coverage_m2_per_l(row[0], grade.factor))
+    groups = [(rate, list(rows)) for rate, rows in by_rate]
+    digits = 2 if len(groups) == 1 else PART_DIGITS
     parts: list[str] = []
     once, std = 0.0, 0.0
-    by_rate = groupby(spread.on(coat.on), key=lambda row: coat.coverage_m2_per_l(row[0], grade.factor))
-    for rate, rows in by_rate:
-        surfaces = list(rows)
+    for rate, surfaces in groups:
         area = sum(a for _, a in surfaces)
         once += area / rate
-        std += spread.std_m2 / rate if surfaces[0][0] is Surface.FLOOR else 0.0
+        std += spread.std_m2 / rate if surfaces[0][0] in _TAPED else 0.0
         shown = f"{_areas(surfaces, words)} / {words.rate(rate)}{_why(coat, surfaces[0][0], grade, words)}"
-        parts.append(f"{shown} = {words.amount(measure, area / rate)}")
+        parts.append(f"{shown} = {words.amount(measure, area / rate, digits)}")
     how = ", ".join(parts)
     if len(parts) > 1:
-        how += f", together {words.amount(measure, once)}"
+        how += f", together {words.amount(measure, once, digits)}"
     amount, how = _with_waste(coat, once, how, words)
     return Term(
         slab=spread.slab,
@@ -78,13 +86,14 @@ def _with_waste(coat: Coat, need: float, how: str, words: Words) -> tuple[float,
 
 
 def _areas(surfaces: Sequence[tuple[Surface, float]], words: Words) -> str:
-    """`636.1 sq ft`, `floor 526.3 + treads 3.7 = 530.0 sq ft`."""
-    total = words.area(sum(area for _, area in surfaces))
+    """`636.1 sq ft`, `floor 526.33 + treads 3.67 = 530.00 sq ft`."""
+    total = sum(area for _, area in surfaces)
     if len(surfaces) == 1:
         surface = surfaces[0][0]
-        return total if surface is Surface.FLOOR else f"{surface.value} {total}"
-    each = " + ".join(f"{s.value} {words.figures.figure('area', area).number}" for s, area in surfaces)
-    return f"{each} = {total}"
+        return words.area(total) if surface is Surface.FLOOR else f"{surface.value} {words.area(total)}"
+    figures = [(s.value, words.figures.figure("area", area, _AREA_DIGITS)) for s, area in surfaces]
+    each = " + ".join(f"{name} {figure.number}" for name, figure in figures)
+    return f"{each} = {words.figures.figure('area', total, _AREA_DIGITS)}"
 
 
 def _why(coat: Coat, surface: Surface, grade: Grade, words: Words) -> str:
@@ -109,7 +118,7 @@ def _broadcast(layer: Broadcast, spread: Spread, words: Words) -> Term:
         weight = sum(a for _, a in surfaces) * rate
         thrown += weight
         back += weight * share_back
-        std += spread.std_m2 * rate if surfaces[0][0] is Surface.FLOOR else 0.0
+        std += spread.std_m2 * rate if surfaces[0][0] in _TAPED else 0.0
         parts.append(
             f"{_areas(surfaces, words)} x {words.weight_rate(rate)} = {words.amount(measure, weight)}"
         )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -238,12 +237,30 @@ def test_more_floor_never_needs_less(side: float, other: float, more: float) -> 
             assert line.packs <= apart.line(line.product).packs
 
 
-def test_the_sum_can_be_redone_from_what_is_printed() -> None:
-    """The printed area over the printed rate is the printed need, to a unit of its last digit."""
-    how = order("patio").line("epoxy primer").how
-    area, rate, gallons, total = (float(n) for n in re.findall(r"\d+\.\d+(?= (?:sq ft|gal))", how)[:4])
-    assert math.isclose(area / rate, gallons, abs_tol=0.0101)
-    assert math.isclose(gallons * 1.05, total, abs_tol=0.0101)
+# A printed sum, and how to redo it from its own figures.
+REDONE = (
+    (r"([\d.]+) sq ft / ([\d.]+) sq ft per gal(?: \([^)]*\))? = ([\d.]+) gal", lambda a, b: a / b),
+    (r"([\d.]+) sq ft x ([\d.]+) lb per sq ft = ([\d.]+) lb", lambda a, b: a * b),
+    (r"([\d.]+) gal, \+ ([\d.]+) % waste = ([\d.]+) gal", lambda a, b: a * (1 + b / 100)),
+    (r"\w+ ([\d.]+) \+ \w+ ([\d.]+) = ([\d.]+) sq ft", lambda a, b: a + b),
+    (r"= ([\d.]+) gal, faces.* = ([\d.]+) gal, together ([\d.]+) gal", lambda a, b: a + b),
+    (r"waste = ([\d.]+) gal; / ([\d.]+) gal kit = ([\d.]+) ", lambda a, b: a / b),
+    (r"([\d.]+) cu in / ([\d.]+) = ([\d.]+) gal", lambda a, b: a / b),
+    (r"([\d.]+) ft \+ 10 % / ([\d.]+) ft a roll = ([\d.]+)", lambda a, b: a * 1.1 / b),
+)
+
+
+@pytest.mark.parametrize("name", ["patio", "garage"])
+def test_every_sum_can_be_redone_from_what_is_printed(name: str) -> None:
+    """Each printed step gives its printed result, to one unit of the result's last digit."""
+    redone = 0
+    for line in order(name).items:
+        for pattern, work in REDONE:
+            for a, b, result in re.findall(pattern, line.how):
+                step = 10.0 ** -len(result.partition(".")[2])
+                assert work(float(a), float(b)) == pytest.approx(float(result), abs=1.01 * step), line.how
+                redone += 1
+    assert redone >= 8
 
 
 def test_metric_list_is_written_in_metric() -> None:
