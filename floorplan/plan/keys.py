@@ -114,5 +114,6 @@ class Keys:
         found: dict[str, list[str]] = {}
         for table in self.walk():
             for name in table.names():
-                found.setdefault(name, []).append(f"in {table.header()}" if table.name else "at the top of the file")
+                where = f"in {table.header()}" if table.name else "at the top of the file"
+                found.setdefault(name, []).append(where)
         return {name: " or ".join(headers) for name, headers in found.items() if len(headers) <= 2}
