@@ -12,6 +12,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from ..measure.tape_needs import Line, SlabNeeds
 from ..plan.edge_kinds import SHIPPED
 from ..plan.model import EdgeKind, JointKind, Plan, SheetInfo, Treatment
+from ..units.figures import Figures
+from ..units.length import UnitStyle
 from ..values import dataclass
 from .blocks import Block, Row, item, rectangle, stack, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
@@ -22,7 +24,7 @@ from .marks import Group, Mark, Page, Stroke
 from .paper import Paper
 from .pens import WHITE
 from .scales import Scale, scales
-from .worksheet_sketch import Squares, fitting_scale, grid, outline, squares
+from .worksheet_sketch import fitting_scale, grid, outline, squares
 
 _PAD_MM = 3.0
 _SPARE_LINES = 4
@@ -89,11 +91,16 @@ class _Sheet:
     """What all pages share."""
 
     paper: Paper
-    metric: bool
+    figures: Figures
     title: str
     site: str
     info: SheetInfo
     kinds: Mapping[str, EdgeKind]
+
+    @property
+    def metric(self) -> bool:
+        """Metric squares and hints."""
+        return not self.figures.is_us
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +119,11 @@ def compose_worksheet(
         needs: what is known and wanted of each slab.
         plan: title, site and firm; None for a blank sheet.
         paper: always upright.
-        metric: squares and hints in metres.
+        metric: squares and hints in metres, for a blank sheet; a plan has its own units.
     """
     sheet = _Sheet(
         paper=paper,
-        metric=metric,
+        figures=Figures(plan.units if plan else UnitStyle.M if metric else UnitStyle.FT_IN),
         title=plan.title if plan else "",
         site=plan.site if plan else "",
         info=plan.sheet if plan else SheetInfo(),
@@ -149,20 +156,26 @@ def _body(sheet: _Sheet) -> Area:
 
 def _sketch(sheet: _Sheet, needs: SlabNeeds, field: Area) -> tuple[tuple[Mark, ...], Scale | None]:
     """Squared paper, with the outline at a standard scale, or as a scheme where its shape is not known."""
-    paper: Squares = squares(metric=sheet.metric)
+    paper = squares(metric=sheet.metric)
     lines, area = grid(field, paper)
     if needs.ring is None:
-        return (lines,), None
-    scale = fitting_scale(needs.ring, area, scales(metric=sheet.metric))
+        return (lines, *_caption("1 square =", area, blank_mm=22.0)), None
     if not needs.to_scale:
         x0, _, x1, _ = needs.ring.bounds()
-        scale = Scale((x1 - x0) * 1000.0 / (0.5 * min(area.width, area.height)))
-    drawn = outline(needs, needs.ring, area, scale)
-    if needs.to_scale:
-        return (lines, drawn), scale
-    words = letter("order of the corners only, not to scale", (area.x + 2.0, area.top - 4.5), BODY)
-    behind = rectangle(area.x + 0.8, area.top - 5.8, words.width_mm + 2.4, 5.0)
-    return (lines, drawn, Stroke(runs=(behind,), fill=WHITE), words), None
+        scheme = Scale((x1 - x0) * 1000.0 / (0.5 * min(area.width, area.height)))
+        drawn = outline(needs, needs.ring, area, scheme, paper)
+        return (lines, drawn, *_caption("order of the corners only, not to scale", area)), None
+    scale = fitting_scale(needs.ring, area, scales(metric=sheet.metric))
+    square = sheet.figures.length(paper.size_mm * scale.ratio / 1000.0)
+    drawn = outline(needs, needs.ring, area, scale, paper)
+    return (lines, drawn, *_caption(f"1 square = {square}", area)), scale
+
+
+def _caption(content: str, area: Area, *, blank_mm: float = 0.0) -> tuple[Mark, ...]:
+    """Words in the corner of the squares, on white, with room to write behind them."""
+    words = letter(content, (area.x + 2.0, area.top - 4.5), BODY)
+    behind = rectangle(area.x + 0.8, area.top - 5.8, words.width_mm + 2.4 + blank_mm, 5.0)
+    return (Stroke(runs=(behind,), fill=WHITE), words)
 
 
 def _keys(sheet: _Sheet, room: float) -> list[Block]:

@@ -75,9 +75,9 @@ def fitting_scale(ring: Ring, area: Area, scales: tuple[Scale, ...]) -> Scale:
     return scales[-1]
 
 
-def outline(needs: SlabNeeds, ring: Ring, area: Area, scale: Scale) -> Group:
+def outline(needs: SlabNeeds, ring: Ring, area: Area, scale: Scale, paper: Squares) -> Group:
     """The outline with corner letters, a box for the length of each side, and the lengths to tape across."""
-    view = _view(ring, area, scale)
+    view = _view(ring, area, scale, paper)
     points = view.points(ring.points)
     crowd = Crowd((area.x, area.y, area.right, area.top))
     run = Run(points, tuple(float(b) for b in ring.bulges), closed=True)
@@ -89,12 +89,17 @@ def outline(needs: SlabNeeds, ring: Ring, area: Area, scale: Scale) -> Group:
     return Group(marks=tuple(marks), layer="outline")
 
 
-def _view(ring: Ring, area: Area, scale: Scale) -> View:
+def _view(ring: Ring, area: Area, scale: Scale, paper: Squares) -> View:
+    """The outline about the middle of the squares, its first corner where two lines cross."""
     x0, y0, x1, y1 = ring.bounds()
     k = scale.paper_mm(1.0)
-    left = area.x + 0.5 * (area.width - k * (x1 - x0))
-    low = area.y + 0.5 * (area.height - k * (y1 - y0))
-    return View(scale, (left - k * x0, low - k * y0))
+    left = area.x + 0.5 * (area.width - k * (x1 - x0)) - k * x0
+    low = area.y + 0.5 * (area.height - k * (y1 - y0)) - k * y0
+    x, y = (float(v) * k for v in ring.points[0])
+    size = paper.size_mm
+    left += round((left + x - area.x) / size) * size - (left + x - area.x)
+    low += round((low + y - area.y) / size) * size - (low + y - area.y)
+    return View(scale, (left, low))
 
 
 def _across(needs: SlabNeeds, points: tuple[XY, ...]) -> Iterator[Mark]:

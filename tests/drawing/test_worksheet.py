@@ -53,6 +53,8 @@ def test_known_outline_is_to_scale() -> None:
     a, b = outline.runs[0].points[:2]
     assert math.dist(a, b) == pytest.approx(20 * FOOT_M * 1000 / first.scale, rel=1e-4)
     assert first.scale in (48, 64, 96)
+    square_ft = 6.35 * first.scale / 304.8
+    assert any(text.startswith(f"1 square = {int(square_ft)}'-") for text in words(first))
 
 
 def test_lengths_stand_in_boxes_and_forms() -> None:
