@@ -14,6 +14,7 @@ from shapely import MultiLineString, Point, Polygon
 from ..values import dataclass
 from .dividing import OFF_JOINT
 from .pouring import Border, Network
+from .remembered import remembered
 
 TOUCH_M: Final = 1e-6
 """Edges this near are one edge: far above the rounding of cuts, far below anything built."""
@@ -50,6 +51,11 @@ def shared_edges(floors: Sequence[Polygon], whole: Polygon, joints: Any) -> list
         whole: the floor that they cover.
         joints: lines of all joints.
     """
+    return list(_shared(whole, tuple(floors), joints))
+
+
+@remembered
+def _shared(whole: Polygon, floors: tuple[Polygon, ...], joints: Any) -> tuple[SharedEdge, ...]:
     outer = whole.boundary
     shapely.prepare(outer)
     inner = [_inner(floor, outer) for floor in floors]
@@ -65,7 +71,7 @@ def shared_edges(floors: Sequence[Polygon], whole: Polygon, joints: Any) -> list
                 on = shapely.intersection(line, near_joint).length if not near_joint.is_empty else 0.0
                 parts = shapely.get_parts(line)
                 found.append(SharedEdge(a, b, line, line.length, on, max(part.length for part in parts)))
-    return found
+    return tuple(found)
 
 
 def _inner(floor: Polygon, outer: Any) -> MultiLineString:

@@ -20,6 +20,7 @@ from shapely import Polygon
 
 from ..values import dataclass, field
 from .cut_lines import CutLine, areas_left, offset_for, parallel
+from .remembered import remembered
 from .splitting import Cut, cuts
 
 OFF_JOINT: Final = 8.0
@@ -148,10 +149,12 @@ def _first_walkable(
     piece: Piece, found: list[tuple[float, Cut, tuple[Piece, Piece]]], rules: Rules
 ) -> tuple[Piece, Piece] | None:
     """The best cut that leaves no more rooms apart than it must: a pocket behind a post stays one."""
-    most = _rooms(piece.floor, rules) + 1
+    most = _rooms(piece.floor, rules.passage_m) + 1
     found.sort(key=lambda row: row[0])
     for _, cut, pair in found:
-        if cut.shortest_m >= rules.passage_m and sum(_rooms(part.floor, rules) for part in pair) <= most:
+        if cut.shortest_m < rules.passage_m:
+            continue
+        if sum(_rooms(part.floor, rules.passage_m) for part in pair) <= most:
             return pair
     return None
 
@@ -177,10 +180,16 @@ def _likely(piece: Piece, rules: Rules, lines: Sequence[CutLine]) -> list[CutLin
         same = [line for line in lines if line.angle == angle and _crosses(line, box)]
         if not same:
             continue
-        left = areas_left(piece.floor, angle, np.array([line.offset for line in same]))
-        ranked += [(_rank(piece, rules, float(area)), line) for area, line in zip(left, same, strict=True)]
+        left = _left(piece.floor, angle, tuple(line.offset for line in same))
+        ranked += [(_rank(piece, rules, area), line) for area, line in zip(left, same, strict=True)]
     ranked.sort(key=lambda row: (row[0], row[1].angle, row[1].offset))
     return [line for _, line in ranked[:TRIED]]
+
+
+@remembered
+def _left(floor: Polygon, angle: float, offsets: tuple[float, ...]) -> tuple[float, ...]:
+    """Areas to the left of parallel lines."""
+    return tuple(areas_left(floor, angle, np.array(offsets)).tolist())
 
 
 def _crosses(line: CutLine, box: tuple[float, float, float, float]) -> bool:
@@ -243,8 +252,9 @@ def _free(piece: Piece, rules: Rules, angles: Sequence[float]) -> Iterator[CutLi
             yield CutLine(angle, float(offset))
 
 
-def _rooms(floor: Polygon, rules: Rules) -> int:
+@remembered
+def _rooms(floor: Polygon, passage_m: float) -> int:
     """Parts of a piece between which people cannot pass."""
     rough = shapely.simplify(floor, 0.02)
-    room = shapely.buffer(rough, -0.5 * rules.passage_m, quad_segs=2)
+    room = shapely.buffer(rough, -0.5 * passage_m, quad_segs=2)
     return max(1, len([part for part in shapely.get_parts(room) if part.area > NECK_M2]))

@@ -102,11 +102,11 @@ def _candidates(floor: MultiPolygon) -> tuple[NDArray[np.float64], NDArray[np.fl
     if not len(points):
         middle = shapely.point_on_surface(floor)
         points = np.array([[middle.x, middle.y]])
-    clear = shapely.distance(floor.boundary, np.array([shapely.Point(*p) for p in points], dtype=object))
+    clear = np.asarray(shapely.distance(floor.boundary, shapely.points(points)))
     wide = clear >= FROM_EDGE_M
     if wide.any():
         points, clear = points[wide], clear[wide]
-    return points, np.asarray(clear)
+    return points, clear
 
 
 def _from(points: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float64]:

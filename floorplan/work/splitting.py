@@ -16,6 +16,7 @@ from shapely import Polygon
 
 from ..values import dataclass
 from .cut_lines import CutLine
+from .remembered import remembered
 
 CHORD_M: Final = 1e-6
 """A shorter chord is a touch, not a cut."""
@@ -51,8 +52,13 @@ class _Chord:
     right: int
 
 
-def cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
+@remembered
+def cuts(piece: Polygon, line: CutLine) -> tuple[Cut, ...]:
     """Every way to part a piece in two along a line."""
+    return tuple(_cuts(piece, line))
+
+
+def _cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
     left, right = (_solid(shapely.intersection(piece, side)) for side in _sides(line, piece.bounds))
     joined = _chords(line, left, right)
     if not joined or len(joined) > MOST_CHORDS:
