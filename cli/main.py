@@ -27,6 +27,7 @@ COMMANDS = {
     "work": "work",
     "conditions": "conditions",
     "packet": "packet",
+    "batch": "batch",
     "quote": "quote",
     "what-if": "whatif",
     "compare": "compare",

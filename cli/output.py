@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from floorplan.errors import Fault, Notice
+from floorplan.errors import Fault, Notice, visible
 
 # What a file of ours holds near its start or end, by suffix; others are never written over without --force.
 _OURS = {
@@ -60,7 +60,7 @@ def show_notices(notices: Iterable[Notice]) -> None:
     """Each warning on stderr."""
     for notice in notices:
         where = f"{notice.where}: " if notice.where else ""
-        say(f"{click.style('warning:', fg='yellow', bold=True)} {where}{notice.text}")
+        say(f"{click.style('warning:', fg='yellow', bold=True)} {visible(where + notice.text)}")
 
 
 def close_stdout_quietly() -> None:
@@ -75,13 +75,9 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
     Raises:
         OutputRefused: a target is somebody else's file and `force` is not set, or the disk or folder refuses.
     """
-    if not force:
-        strange = [path for path in files if not _may_replace(path)]
-        if strange:
-            names = ", ".join(str(path) for path in strange)
-            raise OutputRefused(
-                f"{names}: already there and not made by floorplan; give another name or --force"
-            )
+    strange = [path for path in files if path.is_dir() or not (force or may_replace(path))]
+    if strange:
+        raise OutputRefused(strange_files(strange))
     waiting: list[tuple[Path, Path]] = []
     try:
         for path, data in files.items():
@@ -90,17 +86,32 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
         for temporary, path in waiting:
             temporary.replace(path)
     except OSError as error:
-        raise OutputRefused(
-            f"cannot write {error.filename or ''}: {error.strerror or error}; nothing was changed there"
-        ) from error
+        raise refused(error) from error
     finally:
         for temporary, _ in waiting:
             temporary.unlink(missing_ok=True)
     for path, data in files.items():
-        say(f"wrote {path} ({_size(len(data))})")
+        say(f"wrote {visible(str(path))} ({_size(len(data))})")
 
 
-def _may_replace(path: Path) -> bool:
+def refused(error: OSError) -> OutputRefused:
+    """What the disk or folder said, in words."""
+    name = visible(str(error.filename or ""))
+    return OutputRefused(f"cannot write {name}: {error.strerror or error}; nothing was changed there")
+
+
+def strange_files(paths: Iterable[Path]) -> str:
+    """Why these files are not written over."""
+    names = ", ".join(visible(str(path)) for path in paths)
+    return f"{names}: already there and not made by floorplan; give another name or --force"
+
+
+def may_replace(path: Path) -> bool:
+    """True where nothing stands, or a file that the program made.
+
+    Raises:
+        OutputRefused: it cannot be looked at.
+    """
     try:
         if not path.exists():
             return True
@@ -116,20 +127,36 @@ def _may_replace(path: Path) -> bool:
 
 
 def _beside(path: Path, data: bytes) -> Path:
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=hidden(path), suffix=".part")
     try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
+        os.close(handle)
+        write_through(Path(name), data)
         # mkstemp makes files private; a sheet is to be read by others as any new file is.
-        umask = os.umask(0)
-        os.umask(umask)
-        Path(name).chmod(0o666 & ~umask)
+        Path(name).chmod(public(0o666))
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
     return Path(name)
+
+
+def hidden(path: Path) -> str:
+    """How the hidden name of a file or folder in the making begins; short, as it gets more letters."""
+    return f".{path.name[:40]}."
+
+
+def write_through(path: Path, data: bytes) -> None:
+    """Write a file and force it to disk."""
+    with path.open("wb") as stream:
+        stream.write(data)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def public(mode: int) -> int:
+    """A mode less what the user's mask takes away."""
+    umask = os.umask(0)
+    os.umask(umask)
+    return mode & ~umask
 
 
 def _size(count: int) -> str:
