@@ -98,7 +98,7 @@ def measure_reach(
     if entry is not None:
         travel = standing(net, apart.by(lambda kind: body_keep_off(grinder, kind), but=entry_side), share)
         door: BaseGeometry = entry if entry_side is None else edges[entry_side].lines
-        within = grinder.overall.m / 2.0 if entry_side is None else DOOR_M
+        within = _near_a_point(entry, travel, grinder.overall.m) if entry_side is None else DOOR_M
         stand, missing = reached(stand, travel, door, within)
     swept = grown(stand, grinder.head.m / 2.0, share)
     edge = near(apart.by(lambda kind: (kind.band or grinder.band).m, in_way=True), share)
@@ -117,6 +117,16 @@ def measure_reach(
         band_area_m2=band.area,
         pocket_area_m2=pockets.area,
     )
+
+
+def _near_a_point(entry: Point, travel: BaseGeometry, overall_m: float) -> float:
+    """How far from an entry that is a point the machine's middle may come in.
+
+    Half its width, so that the point lies under it. Its middle gets no nearer to a corner with a wall beside
+    it than some more; then the nearest way in counts, up to a whole width off.
+    """
+    nearest = float(shapely.distance(travel, entry))
+    return nearest + DOOR_M if overall_m / 2.0 < nearest <= overall_m else overall_m / 2.0
 
 
 def _lost(

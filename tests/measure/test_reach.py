@@ -177,6 +177,23 @@ def test_entry_side_wide_enough():
     assert not said(takeoff, "entry-cut-off")
 
 
+@pytest.mark.parametrize("kinds", [["open", "slab", "siding", "siding"], "wall"], ids=["walk", "room"])
+def test_entry_at_a_corner(kinds: str | list[str]):
+    """At the corner of a wall the machine's middle keeps off by more than half its width (at two walls by √2
+    times as much), and it still comes in there."""
+    takeoff = measure(shapes.plan(shapes.slab(shapes.rectangle(3.5, 40, kinds), entry=shapes.at(0, 0))))
+    bare = slab_of(shapes.plan(shapes.slab(shapes.rectangle(3.5, 40, kinds))))
+    assert takeoff.slabs[0].machine_area_m2 == pytest.approx(bare.machine_area_m2, rel=1e-12)
+    assert not said(takeoff, "entry-cut-off")
+
+
+def test_entry_far_from_any_way_in():
+    """From a point a whole width and more from where the machine can be, nothing is reached."""
+    takeoff = measure(shapes.plan(shapes.slab(shapes.rectangle(8, 8, "wall"), entry=shapes.at(-1.5, 4))))
+    assert takeoff.slabs[0].machine_area_m2 == 0.0
+    assert said(takeoff, "entry-cut-off")
+
+
 def test_gap_beside_a_post_is_named():
     """A post 10 in from a wall: the gap, and what the machine needs."""
     post = shapes.cutout("post", (10, 15 / 12), (10 / 12, 10 / 12))
