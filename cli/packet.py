@@ -31,6 +31,7 @@ from .output import write_files
 if TYPE_CHECKING:
     from floorplan.measure.model import Takeoff
     from floorplan.order.model import MaterialList
+    from floorplan.work.plan import WorkPlan
 
 
 @click.command("packet", epilog="Example: floorplan packet sample_plans/l-patio.toml -o packet")
@@ -60,7 +61,7 @@ def command(
     force: bool,
     strict: bool,
 ) -> None:
-    """Write every sheet, the takeoff and the material list of a plan."""
+    """Write every sheet, the takeoff, the material list and the work plan of a plan."""
     takeoff = measure(plan_file, strict=strict)
     order = floorplan.materials(takeoff.plan, takeoff)
     refuse_notices(order.notices, strict=strict)
@@ -73,8 +74,8 @@ def packet_files(
     takeoff: Takeoff, order: MaterialList, *, formats: Sequence[str], paper: str | None, scale: str | None
 ) -> dict[str, bytes]:
     """Every file of a packet by its name."""
-    files = _lists(takeoff, order)
     days = floorplan.schedule(takeoff.plan, takeoff)
+    files = _lists(takeoff, order, days)
     for sheet in SHEETS:
         for form in dict.fromkeys(formats):
             pages = floorplan.draw(
@@ -84,12 +85,21 @@ def packet_files(
     return files
 
 
-def _lists(takeoff: Takeoff, order: MaterialList) -> dict[str, bytes]:
+def _lists(takeoff: Takeoff, order: MaterialList, days: WorkPlan) -> dict[str, bytes]:
+    # Loaded here: the work plan brings the polygon library along, and help must not.
+    from floorplan.report.calendar_file import calendar_text
+    from floorplan.report.work import work_document
+    from floorplan.report.work_text import work_text
+
     texts = {
         "takeoff.txt": takeoff_text(takeoff) + notices_text(takeoff.notices),
         "takeoff.json": json_text(takeoff_document(takeoff)),
         "materials.txt": materials_text(order),
         "materials.json": json_text(materials_document(order)),
         "materials.csv": materials_csv(order),
+        "work.txt": work_text(days) + notices_text(days.notices),
+        "work.json": json_text(work_document(days)),
     }
+    if days.days.first is not None:
+        texts["work.ics"] = calendar_text(days)
     return {name: text.encode("utf-8") for name, text in texts.items()}

@@ -19,7 +19,7 @@ from ..work.days import Block as Stretch
 from ..work.dew import SpreadRule
 from ..work.loading import DayLoad, loading
 from ..work.plan import WorkPlan
-from ..work.pours import Pour
+from ..work.pours import THROW_M, Pour
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .annotate import Lettering
 from .blocks import Block, Column, Row, table, text_rows
@@ -101,7 +101,10 @@ def _clock(work: WorkPlan, day: Day, room: float) -> Block:
     words = f"{day.people} people, {day.man_hours:.1f} man-hours with {day.travel_h:.1f} on the road."
     tasks = [(chore.name, f"{chore.hours:.1f} h") for part in day.blocks for chore in part.chores]
     _, hours = table((Column("", 4.0), Column("", 1.0, right=True)), tasks, room)
-    notes = (*text_rows(words, room), *_windows(work, day, room))
+    layers = [pour.layer for pour in work.pours]
+    general = [n for n in work.notices if not any(n.where.endswith(f", {layer}") for layer in layers)]
+    told = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!") for n in general]
+    notes = (*text_rows(words, room), *_windows(work, day, room), *told)
     return Block(
         heading="The day by the clock", width_mm=room, rows=(*rows, *hours, *notes), head_rows=(head,)
     )
@@ -173,11 +176,15 @@ def _coat(job: Job, work: WorkPlan, stretch: Stretch, pour: Pour, room: float) -
     )
     if pour.batch.broadcast is not None:
         words += " Look over 10 to 20 min after each zone."
+        far = [str(zone.order) for zone in pour.zones if zone.throw_m > THROW_M]
+        words += f" Throw zone {', '.join(far)} on spiked shoes: too wide from dry standing." if far else ""
+    own = [n for n in work.notices if n.where.endswith(f", {pour.layer}")]
+    said = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!", bold=True) for n in own]
     picture = _map(job, pour, room)
     first = Block(
         heading=f"{_capital(pour.layer)}: pour in this order",
         width_mm=room,
-        rows=(picture, *head, *rows, *text_rows(words, room)),
+        rows=(picture, *head, *rows, *text_rows(words, room), *said),
     )
     return [first, *_weigh(f, pour, room), _used(f, pour, room)]
 

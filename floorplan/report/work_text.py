@@ -11,6 +11,7 @@ from ..work.cautions import CAUTIONS
 from ..work.days import BEFORE, clock_text
 from ..work.loading import loading
 from ..work.plan import SLIP
+from ..work.pours import THROW_M
 from ..work.temperature import RULE_WORDS
 from .columns import aligned
 from .weather_text import weather_text
@@ -67,7 +68,17 @@ def _pour(work: WorkPlan, pour: Pour, figures: Figures) -> list[str]:
                 f"{age:.0f} min" if age is not None else "",
             )
         )
-    return [*lines, *aligned(rows, "lrrrrrrrrr")]
+    return [*lines, *aligned(rows, "lrrrrrrrrr"), *_throws(pour, figures)]
+
+
+def _throws(pour: Pour, figures: Figures) -> list[str]:
+    """Zones that nobody can throw over from where he stands dry."""
+    far = [zone for zone in pour.zones if zone.throw_m > THROW_M]
+    if not far:
+        return []
+    numbers = ", ".join(str(zone.order) for zone in far)
+    reach = figures.run(max(zone.throw_m for zone in far))
+    return [f"  throw zone {numbers} on spiked shoes: floor up to {reach} from dry standing"]
 
 
 def block_start(work: WorkPlan, pour: Pour) -> timedelta | None:
