@@ -83,8 +83,13 @@ def outline(needs: SlabNeeds, ring: Ring, area: Area, scale: Scale, paper: Squar
     run = Run(points, tuple(float(b) for b in ring.bulges), closed=True)
     crowd.add_line(chords(run))
     marks: list[Mark] = [Stroke(runs=(run,), pen=MEDIUM, id="worksheet-outline")]
-    marks += _across(needs, points)
-    marks += _letters(needs, points, crowd)
+    others = view.points([(x, y) for _, x, y in needs.points])
+    at = dict(
+        zip((*needs.labels, *(label for label, _, _ in needs.points)), (*points, *others), strict=False)
+    )
+    marks += _across(needs, at)
+    marks += _letters(at, crowd)
+    marks += [Stroke(runs=_cross(point), pen=MEDIUM) for point in others]
     marks += _side_boxes(needs, ring, points, crowd)
     return Group(marks=tuple(marks), layer="outline")
 
@@ -102,9 +107,14 @@ def _view(ring: Ring, area: Area, scale: Scale, paper: Squares) -> View:
     return View(scale, (left, low))
 
 
-def _across(needs: SlabNeeds, points: tuple[XY, ...]) -> Iterator[Mark]:
+def _cross(at: XY) -> tuple[Run, ...]:
+    """A mark at a point, 3 mm across."""
+    x, y = at
+    return Run(((x - 1.5, y), (x + 1.5, y))), Run(((x, y - 1.5), (x, y + 1.5)))
+
+
+def _across(needs: SlabNeeds, at: Mapping[str, XY]) -> Iterator[Mark]:
     """Diagonals: taped ones thin, those to be taped dashed."""
-    at = dict(zip(needs.labels, points, strict=False))
     for pen, wanted in ((_TAPED, False), (_NEEDED, True)):
         runs = tuple(
             Run((at[line.start], at[line.end]))
@@ -123,11 +133,11 @@ def _is_open(line: Line) -> bool:
     return not line.typed or line.why == "again"
 
 
-def _letters(needs: SlabNeeds, points: tuple[XY, ...], crowd: Crowd) -> Iterator[Mark]:
-    middle = (sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points))
-    for label, at in zip(needs.labels, points, strict=False):
-        outward = math.degrees(math.atan2(at[1] - middle[1], at[0] - middle[0]))
-        placed = crowd.place(corner_letter(at, outward, label))
+def _letters(at: Mapping[str, XY], crowd: Crowd) -> Iterator[Mark]:
+    middle = tuple(sum(point[i] for point in at.values()) / len(at) for i in (0, 1))
+    for label, point in at.items():
+        outward = math.degrees(math.atan2(point[1] - middle[1], point[0] - middle[0]))
+        placed = crowd.place(corner_letter(point, outward, label))
         yield from placed or ()
 
 

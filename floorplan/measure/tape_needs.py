@@ -68,6 +68,7 @@ class SlabNeeds:
         kinds: what stands along each side, as far as stated.
         arcs: the arc of each side in words, "" for a straight one.
         lines: sides in order, then other lengths, those still needed last.
+        points: (letter, x, y) of other points, metres, where they are known.
         stations: of a baseline with offsets, as typed; else empty.
         trouble: why the slab cannot be measured yet, "" where it can.
     """
@@ -79,6 +80,7 @@ class SlabNeeds:
     kinds: tuple[str, ...]
     arcs: tuple[str, ...]
     lines: tuple[Line, ...]
+    points: tuple[tuple[str, float, float], ...] = ()
     stations: tuple[str, ...] = ()
     trouble: str = ""
 
@@ -186,6 +188,7 @@ def _tape(name: str, shape: TapeShape, solved: SolvedShape | None, trouble: str,
         kinds=tuple(side.kind for side in shape.sides()),
         arcs=tuple(arc_words(side) for side in shape.sides()),
         lines=(*lines, *_further(network_of(shape), solved, around)),
+        points=tuple((label, *xy) for label, xy in solved.points.items()) if solved else (),
         trouble=trouble,
     )
 

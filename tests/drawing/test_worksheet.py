@@ -53,8 +53,8 @@ def test_known_outline_is_to_scale() -> None:
     a, b = outline.runs[0].points[:2]
     assert math.dist(a, b) == pytest.approx(20 * FOOT_M * 1000 / first.scale, rel=1e-4)
     assert first.scale in (48, 64, 96)
-    square_ft = 6.35 * first.scale / 304.8
-    assert any(text.startswith(f"1 square = {int(square_ft)}'-") for text in words(first))
+    square = {48: "1'-0\"", 64: "1'-4\"", 96: "2'-0\""}[int(first.scale)]
+    assert f"1 square = {square}" in words(first)
 
 
 def test_lengths_stand_in_boxes_and_forms() -> None:
@@ -65,6 +65,16 @@ def test_lengths_stand_in_boxes_and_forms() -> None:
     assert {"A-B", "B-C", "C-D", "D-A", "A-C", "B-D", "to check the rest"} <= set(words(second))
     assert {"WA", "OP"} <= set(words(second))
     assert "UN" not in words(second)
+
+
+def test_taped_post_is_shown() -> None:
+    """A point that was taped stands on the sketch with its letter and the lengths that lead to it."""
+    text = PLAN.replace("turning =", 'points = "P"\nturning =').replace(
+        "A-C 25'\n", "A-C 25'\nA-P 12'\nB-P 13'\n"
+    )
+    first, second = pages(text)
+    assert "P" in words(first)
+    assert {"A-P", "12'", "B-P", "13'"} <= set(words(second))
 
 
 def test_scheme_says_that_it_is_none() -> None:
