@@ -22,7 +22,7 @@ from ..work.plan import WorkPlan
 from ..work.pours import THROW_M, Pour
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .annotate import Lettering
-from .blocks import Block, Column, Row, table, text_rows
+from .blocks import Block, Column, Row, item, table, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, paint
 from .crew import area, cautions, hold_rows
 from .floor import Shown, draw_floor
