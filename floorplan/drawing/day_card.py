@@ -23,7 +23,7 @@ from ..work.pours import THROW_M, Pour
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .annotate import Lettering
 from .blocks import Block, Column, Row, item, table, text_rows
-from .columns import COLUMN_GAP_MM, Area, fill, paint
+from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .crew import area, cautions, hold_rows
 from .floor import Shown, draw_floor
 from .forms import Cell, blank_row, form, tick_row
@@ -69,7 +69,7 @@ def _day(job: Job, work: WorkPlan, day: Day, load: DayLoad, paper: Paper) -> Ite
     if at is not None:
         what = f"{what}, {at:%a %Y-%m-%d}"
     while rest:
-        filled = fill(rest, 2, body.height)
+        filled = fill(rest, 2, least_height(rest, 2, body.height) or body.height)
         if not filled.placed:
             raise AssertionError("a block of a day card is taller than a page")
         text = Group(marks=paint(filled, body, room), layer="text")

@@ -72,7 +72,9 @@ def _cards(job: Job, paper: str | None) -> list[Draft]:
     if job.schedule is None:
         text = "a day card needs the days of the job"
         raise SheetError(Fault(code="sheet-days", text=text, hint="give the work plan of this takeoff"))
-    return day_card.day_drafts(job, job.schedule, _papers(job, paper)[0])
+    # A card goes into a pocket: office paper, whatever the drawings are on.
+    usual = PAPERS[(US_PAPERS if job.figures.is_us else METRIC_PAPERS)[0]]
+    return day_card.day_drafts(job, job.schedule, paper_named(paper) if paper else usual)
 
 
 def _wish(job: Job, paper: str | None, scale: str | None) -> Wish:
