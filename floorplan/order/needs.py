@@ -78,7 +78,7 @@ def _terms(takeoff: Takeoff, words: Words, rules: OrderRules) -> tuple[list[Term
     joints: list[Term] = []
     notices = _surface_notes(takeoff)
     for i, slab in enumerate(takeoff.slabs):
-        terms += layer_terms(slab, takeoff.steps if i == 0 else (), words, waste=rules.waste)
+        terms += layer_terms(slab, takeoff.steps_of(i), words, waste=rules.waste)
         more, said = joint_terms(slab, words)
         joints += more
         notices += said

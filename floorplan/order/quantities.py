@@ -123,7 +123,7 @@ def _coats(takeoff: Takeoff) -> tuple[CoatQuantities, ...]:
     """Coats of the same name on several slabs are put down together."""
     found: dict[str, CoatQuantities] = {}
     for i, slab in enumerate(takeoff.slabs):
-        spread = spread_of(slab, takeoff.steps if i == 0 else ())
+        spread = spread_of(slab, takeoff.steps_of(i))
         for coat in slab.slab.system.coats:
             areas = dict(spread.on(coat.on))
             floor = sum(area for surface, area in areas.items() if surface in _HORIZONTAL)

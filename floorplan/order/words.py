@@ -74,14 +74,12 @@ class Words:
         return self.figures.area(area_m2)
 
     def rate(self, rate_m2_per_l: float) -> str:
-        """`139.1 sq ft per gal`; whole rates without the point."""
-        figure = self.figures.figure("rate", rate_m2_per_l, 1 if self.figures.is_us else 2)
-        return f"{figure.number.removesuffix('.0')} {figure.unit.replace('/', ' per ')}"
+        """`139.13 sq ft per gal`, `120 sq ft per gal`."""
+        return f"{self.rate_number(rate_m2_per_l)} {self.figures.unit('rate').replace('/', ' per ')}"
 
     def rate_number(self, rate_m2_per_l: float) -> str:
-        """The number of a rate alone: `160`."""
-        figure = self.figures.figure("rate", rate_m2_per_l, 1 if self.figures.is_us else 2)
-        return figure.number.removesuffix(".0")
+        """The number of a rate alone: `160`; fine enough that a sum can be redone from it."""
+        return plain(float(self.figures.figure("rate", rate_m2_per_l, 2).number))
 
     def weight_rate(self, rate_kg_per_m2: float) -> str:
         """`0.22 lb per sq ft`."""

@@ -89,7 +89,7 @@ def test_patio_topcoat_rounds_pooled_and_coat_by_coat() -> None:
 def test_patio_primer_sum_is_written_out() -> None:
     """The whole sum stands in `how`, in the trade's units."""
     assert order("patio").line("epoxy primer").how == (
-        "636.1 sq ft / 139.1 sq ft per gal (160 / 1.15 broom) = 4.57 gal, + 5 % waste = 4.80 gal; "
+        "636.1 sq ft / 139.13 sq ft per gal (160 / 1.15 broom) = 4.57 gal, + 5 % waste = 4.80 gal; "
         "/ 3 gal kit = 1.60 → 2 kits"
     )
 
@@ -334,3 +334,16 @@ def test_every_system_is_listed_with_packs_that_hold_the_need(system: str, choic
             held = line.packs * line.pack_size + line.on_hand
             assert held >= line.need - 1e-6
             assert line.spare == pytest.approx(held - line.need, abs=1e-6)
+
+
+@pytest.mark.parametrize("named", [False, True])
+def test_steps_take_the_system_of_their_slab(named: bool) -> None:
+    """Two treads of 5 ft by 1 ft and two risers of 5 ft by 7.2 in add 10 + 6 = 16 sq ft to the seal of the slab
+    they name, else to the first."""
+    other = '[[slab]]\nname = "Walk"\nsystem = "clear-seal"\noutline = """\n0, 0\n10, 0\n10, 10\n0, 10\n"""\n'
+    steps = "[[steps]]\nwidth = 5\ntreads = 2\ntread = 1\nriser = 0.6\n"
+    text = SQUARE.format(side=10, other=10, system="outdoor-full-flake", units="ft") + other + steps
+    plan = floorplan.read(text + ('slab = "Walk"\n' if named else ""))
+    found = material_list(plan, floorplan.takeoff(plan))
+    treads = {term.slab for term in found.terms if "treads 10.00" in term.how}
+    assert treads == ({"Walk"} if named else {"Patio"})
