@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -19,6 +20,7 @@ from .options import (
     strict_option,
 )
 from .output import emit_bytes, write_files
+from .watch import keep_drawing
 
 FORMATS = ("svg", "pdf", "png", "dxf")
 
@@ -31,22 +33,41 @@ FORMATS = ("svg", "pdf", "png", "dxf")
 @click.option("--sheet", type=click.Choice(SHEETS), default="crew", show_default=True, help="Who it is for.")
 @paper_option
 @scale_option
+@click.option("--watch", is_flag=True, help="Draw again whenever the plan is saved, until Ctrl-C.")
 @force_option
 @strict_option
 def command(
-    plan_file: str, output: str, sheet: str, paper: str | None, scale: str | None, force: bool, strict: bool
+    plan_file: str,
+    output: str,
+    sheet: str,
+    paper: str | None,
+    scale: str | None,
+    watch: bool,
+    force: bool,
+    strict: bool,
 ) -> None:
     """Draw the plan to scale on paper; a DXF holds it at true size."""
     form = "svg" if output == "-" else Path(output).suffix.lower().lstrip(".")
     if form not in FORMATS:
         raise click.BadParameter(f"{output}: end the name in .{', .'.join(FORMATS)}", param_hint="-o")
-    takeoff = measure(plan_file, strict=strict)
-    files = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
-    if output == "-":
-        emit_bytes(files[0])
+    if watch and "-" in (plan_file, output):
+        raise click.UsageError("--watch needs a plan file and -o FILE, not -")
+
+    def draw() -> Iterable[Path]:
+        takeoff = measure(plan_file, strict=strict)
+        files = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+        pages = numbered(Path(output), files)
+        if output == "-":
+            emit_bytes(files[0])
+        else:
+            write_files(pages, force=force)
+        finish(takeoff.notices)
+        return pages
+
+    if watch:
+        keep_drawing(Path(plan_file), draw)
     else:
-        write_files(numbered(Path(output), files), force=force)
-    finish(takeoff.notices)
+        draw()
 
 
 def numbered(path: Path, files: tuple[bytes, ...]) -> dict[Path, bytes]:
