@@ -1,20 +1,23 @@
-"""Curves that are no circles, ellipses and splines, as chains of arcs that stay within a stated distance.
+"""Curves that are no circles, as chains of arcs that stay within a stated distance.
 
-Each piece of the chain passes through three points of the curve, so that area and length agree far
-better than with chords, and a quarter of an ellipse takes a handful of arcs.
+Each piece of a chain passes through three points of its curve, so that area and length agree far better than
+with chords, and a quarter of an ellipse takes a handful of arcs. Many curves are worked through at once: a
+drawing of fifty thousand splines must not take fifty thousand times a single one.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
-from ..geometry.arcs import Floats
+from ..geometry.arcs import Floats, Ints
 
-CURVE_SHARE: Final = 1e-5
+CURVE_SHARE: Final = 2e-5
 """How far a chain of arcs may stand off its curve, as a share of the curve's own size."""
 
 MOST_PIECES: Final = 20_000
@@ -23,56 +26,121 @@ MOST_PIECES: Final = 20_000
 _WIDEST_TURN: Final = math.pi / 2.0
 _DEEPEST: Final = 16
 
-Curve: TypeAlias = Callable[[Floats], Floats]
+Curve: TypeAlias = Callable[[Ints, Floats], Floats]
+"""Points (k, 2) on the spans (k,) of some curves at shares (k,) from 0 to 1."""
 
 
-def chain(curve: Curve, breaks: Sequence[float], share: float = CURVE_SHARE) -> tuple[Floats, Floats]:
-    """A curve as arcs.
+@dataclass(frozen=True, slots=True, eq=False)
+class Chains:
+    """Chains of arcs, one after the other.
+
+    Attributes:
+        points: (n, 2) points of all chains.
+        bulges: (n,) of the arc that starts at each point; 0 at the last point of a chain.
+        first: (c + 1,) row of each chain's first point, and n; a chain that failed has no rows.
+    """
+
+    points: Floats
+    bulges: Floats
+    first: Ints
+
+    def __len__(self) -> int:
+        return len(self.first) - 1
+
+    def one(self, k: int) -> tuple[Floats, Floats]:
+        """(n, 2) points and (n - 1,) bulges of one chain.
+
+        Raises:
+            ValueError: it failed: not finite, or more than `MOST_PIECES` pieces.
+        """
+        low, high = int(self.first[k]), int(self.first[k + 1])
+        if high - low < 2:
+            raise ValueError("no curve that can be drawn")
+        return self.points[low:high], self.bulges[low : high - 1]
+
+
+def chains(curve: Curve, owner: Ints, *, share: float = CURVE_SHARE, split: int = 2) -> Chains:
+    """Curves made of spans as chains of arcs.
 
     Args:
-        curve: gives (k, 2) points for (k,) parameters.
-        breaks: increasing parameters, the ends and every place where the curve may have a kink; between
-            two of them it turns by less than a half circle.
-        share: of the curve's size, how far the chain may stand off.
-
-    Returns:
-        (n, 2) points and (n - 1,) bulges.
-
-    Raises:
-        ValueError: more than `MOST_PIECES` pieces would be needed, or the curve is not finite.
+        curve: gives points on spans.
+        owner: (s,) the curve that each span is of, spans in order, curves counted from 0.
+        share: of a curve's size, how far its chain may stand off.
+        split: into how many pieces each span is cut to begin with; each turns by less than a half circle.
     """
-    knots = np.asarray(breaks, dtype=np.float64)
-    points = curve(knots)
-    if not np.isfinite(points).all():
-        raise ValueError("not finite")
-    tolerance = max(share * float(np.ptp(points, axis=0).max(initial=0.0)), np.finfo(float).tiny)
-    low, high, start, end = knots[:-1], knots[1:], points[:-1], points[1:]
-    done: list[tuple[Floats, Floats, Floats]] = []
+    count = int(owner.max(initial=-1)) + 1
+    span = np.repeat(np.arange(len(owner)), split)
+    low = np.tile(np.arange(split) / split, len(owner))
+    high = low + 1.0 / split
+    start, end = curve(span, low), curve(span, high)
+    tolerance = share * _sizes(start, end, owner[span], count)
+    pieces = np.zeros(count, np.intp)
+    done: list[tuple[Ints, Floats, Floats, Floats]] = []
+    last = end
     for depth in range(_DEEPEST + 1):
-        count = len(low)
-        shares = np.concatenate([low + (high - low) * s for s in (0.25, 0.5, 0.75)])
-        first, middle, last = np.split(curve(shares), 3)
+        first, middle, third = np.split(
+            curve(np.tile(span, 3), np.concatenate([low + (high - low) * q for q in (0.25, 0.5, 0.75)])), 3
+        )
         turn = _turns(start, middle, end)
-        off = np.maximum(_off(start, first, end, turn), _off(start, last, end, turn))
-        fits = (off <= tolerance) & (np.abs(turn) <= _WIDEST_TURN)
-        if depth == _DEEPEST:
-            fits[:] = True
-        done.append((low[fits], start[fits], np.tan(0.5 * turn[fits])))
+        off = np.maximum(_off(start, first, end, turn), _off(start, third, end, turn))
+        fits = (off <= tolerance[owner[span]]) & (np.abs(turn) <= _WIDEST_TURN)
+        fits |= (depth == _DEEPEST) | ~np.isfinite(off) | (pieces[owner[span]] > MOST_PIECES)
+        done.append((span[fits], low[fits], start[fits], np.tan(0.5 * turn[fits])))
         more = ~fits
         if not more.any():
             break
-        if count > MOST_PIECES:
-            raise ValueError("too many pieces")
-        half = shares[count : 2 * count][more]
+        half = low[more] + 0.5 * (high[more] - low[more])
+        span = np.concatenate((span[more], span[more]))
         low, high = np.concatenate((low[more], half)), np.concatenate((half, high[more]))
         start, end = np.concatenate((start[more], middle[more])), np.concatenate((middle[more], end[more]))
-    where = np.concatenate([part[0] for part in done])
-    order = np.argsort(where, kind="stable")
-    corners = np.vstack((np.concatenate([part[1] for part in done])[order], points[-1:]))
-    bulges = np.concatenate([part[2] for part in done])[order]
-    if not (np.isfinite(corners).all() and np.isfinite(bulges).all()):
-        raise ValueError("not finite")
-    return corners, bulges
+        pieces += np.bincount(owner[span], minlength=count)
+    spans = np.concatenate([part[0] for part in done])
+    order = np.lexsort((np.concatenate([part[1] for part in done]), spans))
+    return _assembled(
+        np.concatenate([part[2] for part in done])[order],
+        np.concatenate([part[3] for part in done])[order],
+        owner[spans[order]],
+        last[split - 1 :: split],
+        owner,
+        pieces > MOST_PIECES,
+    )
+
+
+def _sizes(start: Floats, end: Floats, owner: Ints, count: int) -> Floats:
+    """The greater extent of each curve, (count,), never 0."""
+    size = np.zeros(count)
+    for axis in (0, 1):
+        low, high = np.full(count, np.inf), np.full(count, -np.inf)
+        for points in (start, end):
+            np.minimum.at(low, owner, points[:, axis])
+            np.maximum.at(high, owner, points[:, axis])
+        size = np.fmax(size, high - low)
+    return np.maximum(size, np.finfo(float).tiny)
+
+
+def _assembled(
+    points: Floats,
+    bulges: Floats,
+    owner: Ints,
+    span_ends: Floats,
+    span_owner: Ints,
+    refused: NDArray[np.bool_],
+) -> Chains:
+    """Pieces in order with the end of each chain put behind its last piece; bad chains are emptied."""
+    count = int(span_owner.max(initial=-1)) + 1
+    last_span = np.zeros(count, np.intp)
+    last_span[span_owner] = np.arange(len(span_owner))
+    ends = span_ends[last_span]
+    behind = np.searchsorted(owner, np.arange(count), side="right")
+    points = np.insert(points, behind, ends, axis=0)
+    bulges = np.insert(bulges, behind, 0.0)
+    owner = np.insert(owner, behind, np.arange(count))
+    sound = np.isfinite(points).all(axis=1) & np.isfinite(bulges)
+    number = np.bincount(owner, minlength=count)
+    bad = (np.bincount(owner[~sound], minlength=count) > 0) | refused
+    keep = ~bad[owner]
+    first = np.concatenate(([0], np.cumsum(np.where(bad, 0, number)))).astype(np.intp)
+    return Chains(points[keep], bulges[keep], first)
 
 
 def _turns(start: Floats, middle: Floats, end: Floats) -> Floats:
@@ -94,72 +162,34 @@ def _off(start: Floats, point: Floats, end: Floats, turn: Floats) -> Floats:
 
 
 def ellipse(centre: Floats, first: Floats, second: Floats, start: float, end: float) -> tuple[Floats, Floats]:
-    """centre + cos t first + sin t second for t from start to end, as arcs: (n, 2) and (n - 1,)."""
-
-    def at(t: Floats) -> Floats:
-        return np.asarray(centre + np.cos(t)[:, None] * first + np.sin(t)[:, None] * second)
-
-    steps = max(1, math.ceil(abs(end - start) / (math.pi / 4.0) - 1e-9))
-    return chain(at, [start + (end - start) * k / steps for k in range(steps + 1)])
-
-
-def spline(
-    control: Floats, knots: Sequence[float], weights: Sequence[float], degree: int
-) -> tuple[Floats, Floats]:
-    """A NURBS as arcs, (n, 2) and (n - 1,).
-
-    Args:
-        control: (k, 2) control points.
-        knots: k + degree + 1 values that do not decrease.
-        weights: k values > 0, or none.
-        degree: of the curve.
+    """centre + cos t first + sin t second for t from start to end, as arcs: (n, 2) and (n - 1,).
 
     Raises:
-        ValueError: the numbers do not make a curve.
+        ValueError: it is not finite.
     """
-    steps = np.asarray(knots, dtype=np.float64)
-    count = len(control)
-    if not (1 <= degree <= 11 and count > degree and len(steps) == count + degree + 1):
-        raise ValueError("knots and control points do not fit")
-    if not (np.isfinite(steps).all() and (np.diff(steps) >= 0.0).all()):
-        raise ValueError("knots must not decrease")
-    heavy = np.asarray(weights, dtype=np.float64) if len(weights) else np.ones(count)
-    if len(heavy) != count or not (heavy > 0.0).all():
-        raise ValueError("weights do not fit")
-    low, high = steps[degree], steps[count]
-    inner = np.unique(steps[(steps >= low) & (steps <= high)])
-    if len(inner) < 2:
-        raise ValueError("the curve has no length")
-    if len(inner) > MOST_PIECES:
-        raise ValueError("too many pieces")
-    # Two pieces to a span: a closed span begins and ends in one point, and no turn can be read off it.
-    breaks = np.unique(np.concatenate((inner, 0.5 * (inner[1:] + inner[:-1]))))
-    homogeneous = np.column_stack((control * heavy[:, None], heavy))
+    steps = max(1, math.ceil(abs(end - start) / (math.pi / 4.0) - 1e-9))
 
-    def at(t: Floats) -> Floats:
-        spread = _de_boor(homogeneous, steps, degree, t)
-        return np.asarray(spread[:, :2] / spread[:, 2:], dtype=np.float64)
+    def at(span: Ints, share: Floats) -> Floats:
+        t = (start + (end - start) * (span + share) / steps)[:, None]
+        return np.asarray(centre + np.cos(t) * first + np.sin(t) * second)
 
-    return chain(at, breaks.tolist())
+    return chains(at, np.zeros(steps, np.intp), split=1).one(0)
 
 
-def _de_boor(control: Floats, knots: Floats, degree: int, t: Floats) -> Floats:
-    """Points of a B-spline, (m, d), by de Boor's algorithm (de Boor, A Practical Guide to Splines)."""
-    span = np.clip(np.searchsorted(knots, t, side="right") - 1, degree, len(control) - 1)
-    # The last span may be empty where knots repeat at the end.
-    while True:
-        empty = (knots[span + 1] <= knots[span]) & (span > degree)
-        if not empty.any():
-            break
-        span = np.where(empty, span - 1, span)
-    points = control[span[:, None] + np.arange(-degree, 1)[None, :]]
-    for level in range(1, degree + 1):
-        for j in range(degree, level - 1, -1):
-            left = knots[span + j - degree]
-            width = knots[span + j + 1 - level] - left
-            share = np.where(width > 0.0, (t - left) / np.where(width > 0.0, width, 1.0), 0.0)[:, None]
-            points[:, j] = (1.0 - share) * points[:, j - 1] + share * points[:, j]
-    return np.asarray(points[:, degree], dtype=np.float64)
+def bezier(control: Floats) -> tuple[Floats, Floats]:
+    """A Bézier curve of any degree as arcs, by de Casteljau's steps.
+
+    Raises:
+        ValueError: it is not finite.
+    """
+
+    def at(_: Ints, share: Floats) -> Floats:
+        level = np.repeat(control[:, None, :], len(share), axis=1)
+        while len(level) > 1:
+            level = level[:-1] * (1.0 - share)[None, :, None] + level[1:] * share[None, :, None]
+        return np.asarray(level[0])
+
+    return chains(at, np.zeros(1, np.intp), split=8).one(0)
 
 
 def arcs_through(points: Floats) -> tuple[Floats, Floats]:

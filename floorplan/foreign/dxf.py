@@ -8,6 +8,7 @@ INSERT.
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from typing import Final
 
@@ -15,6 +16,7 @@ import numpy as np
 
 from ..errors import Notice
 from . import blocks as b
+from .curves import Chains
 from .drawing_units import INSUNITS
 from .dxf_report import (
     REFUSED,
@@ -30,7 +32,8 @@ from .entities import SHAPES, WHY_LEFT_OUT, NothingDrawn, normal_of
 from .layer_table import LayerTable
 from .model import DimensionText, Label, LeftOut, Source
 from .planes import STRAIGHT_UP, Placement, Vector, plane_of, unmoved
-from .shapes import Shape, height_of, is_upright, put_down
+from .shapes import Nurbs, Shape, flat_spline, height_of, is_upright, put_down, spline_down
+from .splines import Spline, spline_chains
 from .strokes import StrokeBook, Strokes, sound
 from .tags import Damage, Group, GroupStream, groups
 from .texts import codec_of, decoded, plain, printable
@@ -40,6 +43,7 @@ _KINDS: Final = (*SHAPES, "HATCH")
 _KIND_INDEX: Final = {kind: i for i, kind in enumerate(_KINDS)}
 _MOST_LABELS: Final = 20_000
 _MOST_DIMENSIONS: Final = 200
+_SPLINES_AT_ONCE: Final = 2_000
 
 
 def read_dxf(data: bytes, name: str) -> Source:
@@ -61,6 +65,7 @@ class _Reader:
         self._blocks: dict[str, b.Block] = {}
         self._inserts: list[b.Insert] = []
         self._book, self._hatch_book = StrokeBook(), StrokeBook()
+        self._splines: list[tuple[Spline, int, int]] = []
         self._labels: list[Label] = []
         self._left_out: Counter[tuple[str, int, str]] = Counter()
         self._dimensions: list[DimensionText] = []
@@ -91,6 +96,7 @@ class _Reader:
         binary = self._data[:22].startswith(b"AutoCAD Binary")
         self._data = b""
         self._put_down_blocks()
+        self._draw_splines()
         return self._finished(binary)
 
     def _begin(self, group: Group) -> None:
@@ -250,6 +256,13 @@ class _Reader:
             if is_upright(item.shape, placement):
                 self._leave_out(kind, layer, "stands upright, seen edge-on")
                 return
+            if isinstance(item.shape, Nurbs):
+                self._splines.append(
+                    (flat_spline(item.shape, placement), self._layers.index(layer), item.kind)
+                )
+                if placement is None:
+                    self._note_height(item.shape)
+                return
             drawn = put_down(item.shape, placement)
         except (ValueError, OverflowError) as error:
             known = isinstance(error, NothingDrawn) or type(error) is ValueError
@@ -294,6 +307,27 @@ class _Reader:
                 why = f"block {insert.name} {REFUSED[census.refused[insert.name].why]}"
                 self._leave_out("INSERT", insert.layer, why)
             b.put_down_block(insert, usable, sink)
+
+    def _draw_splines(self) -> None:
+        """Splines come last, many at once: one by one they take longer than all else together."""
+        self._splines.sort(key=lambda row: row[0].degree)
+        for _, group in itertools.groupby(self._splines, key=lambda row: row[0].degree):
+            rows = list(group)
+            for start in range(0, len(rows), _SPLINES_AT_ONCE):
+                some = rows[start : start + _SPLINES_AT_ONCE]
+                drawn = spline_chains([spline for spline, _, _ in some])
+                for k, (_, layer, kind) in enumerate(some):
+                    self._add_spline(drawn, k, layer, kind)
+        self._splines.clear()
+
+    def _add_spline(self, drawn: Chains, k: int, layer: int, kind: int) -> None:
+        try:
+            on_plan = spline_down(*drawn.one(k))
+        except ValueError as error:
+            self._left_out[_KINDS[kind], layer, str(error)] += 1
+            return
+        book = self._hatch_book if _KINDS[kind] == "HATCH" else self._book
+        book.add(on_plan.points, on_plan.bulges, closed=on_plan.closed, layer=layer, kind=kind)
 
     def _leave_out(self, kind: str, layer: bytes, why: str) -> None:
         self._left_out[printable(kind)[:40], self._layers.index(layer), why] += 1

@@ -15,8 +15,9 @@ import numpy as np
 from ..geometry import arcs
 from ..geometry.arcs import Floats
 from ..values import dataclass
-from .curves import ellipse, spline
+from .curves import ellipse
 from .planes import STRAIGHT_UP, Placement, Vector, plane_of, similarity, stands_upright, then, unmoved
+from .splines import Spline, spline_chains, spline_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +98,22 @@ def put_down(shape: Shape, placement: Placement | None) -> OnPlan:
         centre = _moved(np.array([shape.centre]), placement, shift=True)[0]
         points, bulges = ellipse(centre, vectors[0], vectors[1], shape.start, shape.end)
         return _open_or_closed(points, bulges, shape.closed)
+    points, bulges = spline_chains([flat_spline(shape, placement)]).one(0)
+    return spline_down(points, bulges)
+
+
+def flat_spline(shape: Nurbs, placement: Placement | None) -> Spline:
+    """A spline on the plan, not yet drawn.
+
+    Raises:
+        ValueError: the numbers do not make a curve.
+    """
     control = _moved(np.array(shape.control), placement, shift=True)
-    points, bulges = spline(control, shape.knots, shape.weights, shape.degree)
+    return spline_of(control, shape.knots, shape.weights, shape.degree)
+
+
+def spline_down(points: Floats, bulges: Floats) -> OnPlan:
+    """A drawn spline: closed where its ends meet."""
     size = float(np.ptp(points, axis=0).max(initial=0.0))
     return _open_or_closed(points, bulges, float(np.hypot(*(points[0] - points[-1]))) <= 1e-9 * size)
 

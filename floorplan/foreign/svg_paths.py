@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
 from ..geometry.arcs import Floats
 from ..values import dataclass
-from .curves import chain, ellipse
+from .curves import bezier, ellipse
 from .planes import Placement, similarity
 from .shapes import Chain, put_down
 
@@ -176,8 +176,7 @@ class _Pen:
         self._add(np.array([self._at]), np.zeros(1), end)
 
     def _bezier(self, control: Floats) -> None:
-        curve = _bezier(control)
-        self._chained(*chain(curve, [k / 8.0 for k in range(9)]))
+        self._chained(*bezier(control))
 
     def _arc(self, n: list[float], end: Floats) -> None:
         rx, ry = abs(n[0]), abs(n[1])
@@ -218,18 +217,6 @@ class _Pen:
         outline = Outline(np.vstack(self._points), np.concatenate(self._bulges), closed)
         self._points, self._bulges = [], []
         return outline
-
-
-def _bezier(control: Floats) -> Callable[[Floats], Floats]:
-    """A Bézier curve of any degree by de Casteljau's steps."""
-
-    def at(t: Floats) -> Floats:
-        level = np.repeat(control[:, None, :], len(t), axis=1)
-        while len(level) > 1:
-            level = level[:-1] * (1.0 - t)[None, :, None] + level[1:] * t[None, :, None]
-        return np.asarray(level[0])
-
-    return at
 
 
 def _centre_form(

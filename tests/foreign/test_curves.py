@@ -9,11 +9,16 @@ import pytest
 from ezdxf.math import BSpline, Vec3, fit_points_to_cad_cv
 from scipy.special import ellipe
 
-from floorplan.foreign.curves import CURVE_SHARE, arcs_through, chain, ellipse, spline
+from floorplan.foreign.curves import CURVE_SHARE, arcs_through, bezier, chains, ellipse
 from floorplan.foreign.fitting import through
-from floorplan.geometry.rings import Ring
+from floorplan.foreign.splines import spline_chains, spline_of
+from floorplan.geometry.rings import Ring, Side
 
 HALF = math.sqrt(0.5)
+
+
+def _spline(control: np.ndarray, knots: list, weights: list, degree: int) -> tuple[np.ndarray, np.ndarray]:
+    return spline_chains([spline_of(control, knots, weights, degree)]).one(0)
 
 
 def _closed(points: np.ndarray, bulges: np.ndarray) -> Ring:
@@ -31,8 +36,6 @@ def test_whole_ellipse(a: float, b: float) -> None:
 def test_chain_stays_within_its_share() -> None:
     """No point of the curve stands farther off the chain than the stated share of its size."""
     points, bulges = ellipse(np.zeros(2), np.array((7.0, 1.0)), np.array((-0.5, 3.0)), 0.3, 4.0)
-    from floorplan.geometry.rings import Side
-
     t = np.linspace(0.3, 4.0, 3000)
     curve = np.cos(t)[:, None] * (7.0, 1.0) + np.sin(t)[:, None] * (-0.5, 3.0)
     sides = [
@@ -48,7 +51,7 @@ def test_circle_as_rational_spline() -> None:
     """The nine-point rational quadratic circle (weights 1 and root 1/2) has the area of its circle."""
     control = np.array([(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1), (1, 0)], float)
     knots = [0, 0, 0, 1, 1, 2, 2, 3, 3, 4, 4, 4]
-    ring = _closed(*spline(control, knots, [1, HALF, 1, HALF, 1, HALF, 1, HALF, 1], 2))
+    ring = _closed(*_spline(control, knots, [1, HALF, 1, HALF, 1, HALF, 1, HALF, 1], 2))
     assert ring.area_m2 == pytest.approx(math.pi, rel=1e-12)
     assert ring.perimeter_m == pytest.approx(2.0 * math.pi, rel=1e-12)
 
@@ -60,7 +63,7 @@ def test_spline_agrees_with_reference(degree: int) -> None:
     control = dice.uniform(0.0, 10.0, size=(9, 2))
     control[-1] = control[0]
     reference = BSpline(control.tolist(), order=degree + 1)
-    ring = _closed(*spline(control, list(reference.knots()), [], degree))
+    ring = _closed(*_spline(control, list(reference.knots()), [], degree))
     fine = Ring([(p.x, p.y) for p in reference.approximate(100_000)][:-1])
     assert ring.signed_area_m2 == pytest.approx(fine.signed_area_m2, rel=1e-5, abs=1e-4)
     assert ring.perimeter_m == pytest.approx(fine.perimeter_m, rel=1e-5)
@@ -90,13 +93,41 @@ def test_spline_through_points_agrees_with_reference() -> None:
 def test_numbers_that_make_no_spline(control: list, knots: list, weights: list, degree: int) -> None:
     """Knots, weights and points that do not fit are a ValueError, never another."""
     with pytest.raises(ValueError, match=r".+"):
-        spline(np.array(control, dtype=float), knots, weights, degree)
+        _spline(np.array(control, dtype=float), knots, weights, degree)
 
 
 def test_chain_of_a_curve_without_end_is_refused() -> None:
-    """A curve that wiggles without end stops at a bound."""
-    with pytest.raises(ValueError, match="too many"):
-        chain(lambda t: np.column_stack((t, np.sin(1e7 * t))), [k / 5000 for k in range(5001)])
+    """A curve that wiggles without end stops at a bound, and costs the others nothing."""
+
+    def at(span: np.ndarray, share: np.ndarray) -> np.ndarray:
+        wild = np.where(span < 1, np.sin(1e6 * share), 0.2 * share**2)
+        return np.column_stack((share, wild))
+
+    found = chains(at, np.array([0, 1]))
+    with pytest.raises(ValueError, match="no curve"):
+        found.one(0)
+    assert len(found.one(1)[0]) < 100
+
+
+def test_many_splines_at_once_agree_with_one_by_one() -> None:
+    """A batch of splines gives what each gives alone."""
+    dice = np.random.default_rng(3)
+    splines = []
+    for _ in range(20):
+        control = dice.uniform(0, 9, size=(int(dice.integers(4, 9)), 2))
+        splines.append(spline_of(control, list(BSpline(control.tolist(), order=4).knots()), [], 3))
+    together = spline_chains(splines)
+    for k, each in enumerate(splines):
+        points, bulges = spline_chains([each]).one(0)
+        assert together.one(k)[0] == pytest.approx(points)
+        assert together.one(k)[1] == pytest.approx(bulges)
+
+
+def test_cubic_bezier() -> None:
+    """A cubic with x = t and y = 3 t (1 - t) encloses a half over its chord."""
+    points, bulges = bezier(np.array([(0.0, 0.0), (1 / 3, 1.0), (2 / 3, 1.0), (1.0, 0.0)]))
+    # The integral of 3 t (1 - t) from 0 to 1 is 1/2.
+    assert Ring(points, np.append(bulges, 0.0)).area_m2 == pytest.approx(0.5, rel=1e-6)
 
 
 def test_arcs_through_points() -> None:
