@@ -18,7 +18,7 @@ from ..work.days import BEFORE, Day, clock_text
 from ..work.days import Block as Stretch
 from ..work.dew import SpreadRule
 from ..work.loading import DayLoad, loading
-from ..work.plan import WorkPlan
+from ..work.plan import SLIP, WorkPlan
 from ..work.pours import THROW_M, Pour
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .annotate import Lettering
@@ -87,8 +87,15 @@ def _blocks(job: Job, work: WorkPlan, day: Day, load: DayLoad, room: float) -> l
         if stretch.pour is not None:
             found += _coat(job, work, stretch, stretch.pour, room)
     found += [_weather(job.figures, room), _actual(job.figures, day, room)]
-    found += [_loading(job.figures, load, room), replace(cautions(room), spills=True)]
+    found += [_loading(job.figures, load, room), _cautions(room)]
     return found
+
+
+def _cautions(room: float) -> Block:
+    """The cautions of every crew sheet, and that of slipping on the finished floor."""
+    usual = cautions(room)
+    slip = item(f"{SLIP[:1].upper()}{SLIP[1:]}.", room)
+    return replace(usual, rows=(*usual.rows, slip), spills=True, splits=False)
 
 
 def _clock(work: WorkPlan, day: Day, room: float) -> Block:

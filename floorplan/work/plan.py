@@ -19,8 +19,8 @@ from .slab_tests import Spots, slab_tests
 from .weather import Hour, Verdict, judge, judge_hours
 
 SLIP: Final = (
-    "slip: no pass mark is stated here; the published figure for level interior wet floors is not one for a"
-    " patio, exterior wet classes ask for more, and a test on the finished floor decides"
+    "slip: no pass mark stands here; the one published for level indoor floors is none for a patio,"
+    " exterior wet classes ask for more, and a test decides"
 )
 
 
