@@ -255,7 +255,7 @@ class Takeoff:
     Attributes:
         plan: what was measured.
         slabs: in the order of the plan.
-        steps: in the order of the plan; they belong to the job, not to a slab.
+        steps: in the order of the plan; each takes the system of one slab.
         step_area_m2: treads, risers and cheeks of all flights.
         notices: warnings of the reader and of the measuring, in the order of the plan.
     """
@@ -265,6 +265,10 @@ class Takeoff:
     steps: tuple[MeasuredSteps, ...]
     step_area_m2: float
     notices: tuple[Notice, ...]
+
+    def steps_of(self, index: int) -> tuple[MeasuredSteps, ...]:
+        """The flights that are coated with the slab at this place, from 0."""
+        return tuple(flight for flight in self.steps if flight.steps.slab == index)
 
     def total(self, name: str) -> float:
         """Sum over the slabs of one figure, by its name in the JSON contract.

@@ -427,6 +427,7 @@ class Steps:
     """A flight of steps coated with the floor.
 
     `open_sides` (0, 1 or 2) cheeks are coated. `risers` is the number of risers, by default that of treads.
+    `slab` is the place in the plan, from 0, of the slab whose coating system the flight takes.
     """
 
     name: str
@@ -436,6 +437,7 @@ class Steps:
     riser: Length
     risers: int
     open_sides: int = 0
+    slab: int = 0
     place: Place | None = field(default=None, compare=False)
 
 

@@ -134,13 +134,14 @@ def _plan(job: Job, top: Asked) -> Plan:
     job.units = top.choice("units", UnitStyle, UnitStyle.FT_IN) or UnitStyle.FT_IN
     job.edge_kinds = table_edge_kinds.read_edge_kinds(job, top.named("edge_kind"))
     job.sheet = table_sheet.read_sheet(top.table("sheet"))
+    slabs = table_slab.read_slabs(job, top.tables("slab"), top.cell("system"))
     plan = Plan(
         title=top.text("title", "" if job.file == "-" else Path(job.file).stem),
         site=top.text("site"),
         units=job.units,
         grinder=table_grinder.read_grinder(top.table("grinder")),
-        slabs=table_slab.read_slabs(job, top.tables("slab"), top.cell("system")),
-        steps=table_steps.read_steps(top.tables("steps")),
+        slabs=slabs,
+        steps=table_steps.read_steps(job, top.tables("steps"), [slab.name for slab in slabs]),
         edge_kinds=job.edge_kinds,
         ignore_below_m2=_ignore_below_m2(top.table("rules")),
         sheet=job.sheet,

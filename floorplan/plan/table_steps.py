@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from .asked import Asked
+from .job import Job, did_you_mean
 from .keys import Holds, Key, Keys
 from .model import Steps
 
@@ -18,24 +21,32 @@ KEYS = Keys(
         Key("tread", Holds.LENGTH, "depth of a tread", required=True),
         Key("riser", Holds.LENGTH, "height of a riser", required=True),
         Key("risers", Holds.COUNT, "number of risers coated", "as many as treads"),
+        Key(
+            "slab",
+            Holds.TEXT,
+            "name of the slab that they are coated with, in its system",
+            "the first",
+            example='slab = "Porch"',
+        ),
         Key("open_sides", Holds.COUNT, "how many side faces (cheeks) are coated: 0, 1 or 2", "0"),
     ),
     many=True,
 )
 
 
-def read_steps(tables: tuple[Asked, ...]) -> tuple[Steps, ...]:
-    """Every flight without faults, in the order of the file."""
-    flights = (_flight(asked, number) for number, asked in enumerate(tables, 1))
+def read_steps(job: Job, tables: tuple[Asked, ...], slabs: Sequence[str]) -> tuple[Steps, ...]:
+    """Every flight without faults, in the order of the file; `slabs` are the names of the slabs."""
+    flights = (_flight(job, asked, number, slabs) for number, asked in enumerate(tables, 1))
     return tuple(steps for steps in flights if steps is not None)
 
 
-def _flight(asked: Asked, number: int) -> Steps | None:
+def _flight(job: Job, asked: Asked, number: int, slabs: Sequence[str]) -> Steps | None:
     name = asked.text("name", "Steps" if number == 1 else f"Steps {number}")
     width, tread, riser = (asked.length(key) for key in ("width", "tread", "riser"))
     treads = asked.count("treads", 1, MOST_TREADS)
     risers = asked.count("risers", 0, MOST_TREADS)
     open_sides = asked.count("open_sides", 0, 2) or 0
+    slab = _slab(job, asked, name, slabs)
     asked.finish()
     if width is None or tread is None or riser is None or treads is None:
         return None
@@ -47,5 +58,18 @@ def _flight(asked: Asked, number: int) -> Steps | None:
         riser=riser,
         risers=treads if risers is None else risers,
         open_sides=open_sides,
+        slab=slab,
         place=asked.place,
     )
+
+
+def _slab(job: Job, asked: Asked, name: str, slabs: Sequence[str]) -> int:
+    """The place of the slab named; the first where none is."""
+    cell, wanted = asked.cell("slab"), asked.text("slab")
+    known = [slab.casefold() for slab in slabs]
+    if wanted.casefold() in known:
+        return known.index(wanted.casefold())
+    if cell is not None and not job.faults.found:  # a slab with faults of its own is not among those read
+        text = f"{name}: no slab is called {wanted}"
+        job.fault("steps-slab", text, cell.place, did_you_mean(wanted, slabs))
+    return 0

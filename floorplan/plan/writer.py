@@ -58,7 +58,7 @@ def write_plan(plan: Plan, notes: Iterable[str] = ()) -> str:
         write_conditions(plan.conditions),
         *_edge_kinds(plan),
         *(part for slab in plan.slabs for part in _slab(slab, plan)),
-        *map(_steps, plan.steps),
+        *(_steps(steps, plan) for steps in plan.steps),
     ]
     return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
@@ -199,12 +199,14 @@ def _face(face: Face) -> list[str]:
     return ["[[slab.face]]", *pairs([target, ("height", quoted(length(face.height)))])]
 
 
-def _steps(steps: Steps) -> list[str]:
+def _steps(steps: Steps, plan: Plan) -> list[str]:
     rows = [("name", quoted(steps.name))]
     rows += [(name, quoted(length(getattr(steps, name)))) for name in ("width", "tread", "riser")]
     rows.append(("treads", str(steps.treads)))
     if steps.risers != steps.treads:
         rows.append(("risers", str(steps.risers)))
+    if steps.slab:
+        rows.append(("slab", quoted(plan.slabs[steps.slab].name)))
     if steps.open_sides:
         rows.append(("open_sides", str(steps.open_sides)))
     return ["[[steps]]", *pairs(rows)]

@@ -11,7 +11,7 @@ import shapely
 from shapely import Point, Polygon
 
 from ..errors import Notice
-from ..measure.model import MeasuredJoint, MeasuredSteps, SlabTakeoff, Takeoff
+from ..measure.model import MeasuredJoint, SlabTakeoff, Takeoff
 from ..plan.model import JointAlong, JointKind
 from ..system.model import Surface
 from ..values import dataclass, replace
@@ -162,7 +162,7 @@ def _names(made: Sequence[Batch]) -> list[str]:
 def _ground(takeoff: Takeoff, index: int) -> _Ground:
     slab = takeoff.slabs[index]
     exits, notices = ways_out(slab)
-    steps: Sequence[MeasuredSteps] = takeoff.steps if index == 0 else ()
+    steps = takeoff.steps_of(index)
     regions = sorted(slab.regions.net.geoms, key=lambda part: -part.area)
     parts = []
     apart = 0

@@ -338,8 +338,7 @@ def test_every_system_is_listed_with_packs_that_hold_the_need(system: str, choic
 
 @pytest.mark.parametrize("named", [False, True])
 def test_steps_take_the_system_of_their_slab(named: bool) -> None:
-    """Two treads of 5 ft by 1 ft and two risers of 5 ft by 7.2 in add 10 + 6 = 16 sq ft to the seal of the slab
-    they name, else to the first."""
+    """Two treads of 5 ft by 1 ft, 10 sq ft, go with the slab that their flight names, else with the first."""
     other = '[[slab]]\nname = "Walk"\nsystem = "clear-seal"\noutline = """\n0, 0\n10, 0\n10, 10\n0, 10\n"""\n'
     steps = "[[steps]]\nwidth = 5\ntreads = 2\ntread = 1\nriser = 0.6\n"
     text = SQUARE.format(side=10, other=10, system="outdoor-full-flake", units="ft") + other + steps

@@ -540,6 +540,12 @@ CASES = {
         "treads is 0; 1 to 200 is wanted",
         "",
     ),
+    "steps-slab": (
+        SLAB.replace("[[slab]]", '[[slab]]\nname = "Porch"')
+        + '[[steps]]\nslab = "«Proch»"\nwidth = "5\'"\ntreads = 2\ntread = "11 in"\nriser = "7 in"\n',
+        "Steps: no slab is called Proch",
+        "did you mean Porch?",
+    ),
     "reading-short": (
         SLAB + '«[conditions]»\nair = "72 F"\n',
         "[conditions] has a reading without both air and humidity, so no dew point can be told",

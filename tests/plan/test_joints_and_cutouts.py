@@ -208,6 +208,14 @@ def test_steps_with_and_without_defaults() -> None:
     assert first.width.m == pytest.approx(5 * FOOT_M)
 
 
+def test_steps_of_a_slab() -> None:
+    """A flight is coated with the slab that it names, in any case of letters, else with the first."""
+    text = "[[steps]]\nwidth = 5\ntreads = 3\ntread = '11 in'\nriser = '7 in'\n"
+    porch = '[[slab]]\nname = "Porch"\noutline = """\n0, 0\n5, 0\n5, 5\n"""\n'
+    first, second = plan(porch + text + text + "slab = 'porch'\n").steps
+    assert (first.slab, second.slab) == (0, 1)
+
+
 def test_entry_and_exits() -> None:
     """A side, a corner or a point."""
     slab = plan('entry = "C-B"\nexits = ["D", "5, 0", "A-B"]\nnotes = ["hose at D"]\n').slabs[0]
