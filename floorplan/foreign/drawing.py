@@ -141,7 +141,7 @@ def find_loops(
     """
     strokes = source.strokes
     if hatches and source.hatches is not None:
-        strokes = source.hatches
+        strokes = source.hatches()
     wanted = visible(source.layers) if layers is None else layers
     if len(strokes):
         strokes = strokes.chosen(wanted[strokes.layer])

@@ -8,15 +8,13 @@ INSERT.
 
 from __future__ import annotations
 
-import itertools
-from collections import Counter
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
 
 from ..errors import Notice
 from . import blocks as b
-from .curves import Chains
 from .drawing_units import INSUNITS
 from .dxf_report import (
     REFUSED,
@@ -30,20 +28,16 @@ from .dxf_report import (
 )
 from .entities import SHAPES, WHY_LEFT_OUT, NothingDrawn, normal_of
 from .layer_table import LayerTable
-from .model import DimensionText, Label, LeftOut, Source
-from .planes import STRAIGHT_UP, Placement, Vector, plane_of, unmoved
-from .shapes import Nurbs, Shape, flat_spline, height_of, is_upright, put_down, spline_down
-from .splines import Spline, spline_chains
-from .strokes import StrokeBook, Strokes, sound
+from .model import DimensionText, Source
+from .placer import KIND_INDEX, KINDS, Placer
+from .planes import STRAIGHT_UP, Vector, plane_of, unmoved
+from .strokes import Strokes
 from .tags import Damage, Group, GroupStream, groups
 from .texts import codec_of, decoded, plain, printable
 
 _TEXTS: Final = ("TEXT", "MTEXT", "ATTRIB")
-_KINDS: Final = (*SHAPES, "HATCH")
-_KIND_INDEX: Final = {kind: i for i, kind in enumerate(_KINDS)}
-_MOST_LABELS: Final = 20_000
 _MOST_DIMENSIONS: Final = 200
-_SPLINES_AT_ONCE: Final = 2_000
+_MOST_HATCHES: Final = 1_000
 
 
 def read_dxf(data: bytes, name: str) -> Source:
@@ -64,14 +58,11 @@ class _Reader:
         self._layers = LayerTable()
         self._blocks: dict[str, b.Block] = {}
         self._inserts: list[b.Insert] = []
-        self._book, self._hatch_book = StrokeBook(), StrokeBook()
-        self._splines: list[tuple[Spline, int, int]] = []
-        self._labels: list[Label] = []
-        self._left_out: Counter[tuple[str, int, str]] = Counter()
+        self._placer = Placer(self._layers)
+        self._hatches: list[Group] = []
         self._dimensions: list[DimensionText] = []
         self._losses: list[Notice] = []
         self._told: list[Notice] = []
-        self._low, self._high = float("inf"), float("-inf")
         self._section, self._sections = "", 0
         self._entities, self._whole = 0, False
 
@@ -96,7 +87,6 @@ class _Reader:
         binary = self._data[:22].startswith(b"AutoCAD Binary")
         self._data = b""
         self._put_down_blocks()
-        self._draw_splines()
         return self._finished(binary)
 
     def _begin(self, group: Group) -> None:
@@ -154,48 +144,46 @@ class _Reader:
             self._entities += 1
         layer = group.raw(8)
         if 67 in group.codes and group.whole(67) == 1 and block is None:
-            self._leave_out(kind, layer, "on a sheet (paper space), not in the model")
+            self._placer.leave_out(kind, layer, "on a sheet (paper space), not in the model")
             return
         if group.broken:
-            self._leave_out(kind, layer, "damaged")
+            self._placer.leave_out(kind, layer, "damaged")
             return
         if 60 in group.codes and group.whole(60) == 1:
-            self._leave_out(kind, layer, "made invisible")
+            self._placer.leave_out(kind, layer, "made invisible")
             return
         try:
             self._usable(group, vertices, block)
             for attribute in attributes:
                 self._usable(attribute, [], block)
         except NothingDrawn as error:
-            self._leave_out(kind, layer, str(error))
+            self._placer.leave_out(kind, layer, str(error))
         except (ValueError, OverflowError, ArithmeticError):
-            self._leave_out(kind, layer, "numbers unreadable")
+            self._placer.leave_out(kind, layer, "numbers unreadable")
 
     def _usable(self, group: Group, vertices: list[Group], block: b.Block | None) -> None:
         kind = group.kind
         if kind in SHAPES:
             shape = SHAPES[kind](group, vertices)
-            item = b.Item(group.raw(8), _KIND_INDEX[kind], shape)
+            item = b.Item(group.raw(8), KIND_INDEX[kind], shape)
             if block is not None:
                 block.items.append(item)
             else:
-                self._put(item, None, b"")
+                self._placer.put(item, None, b"")
         elif kind in _TEXTS:
             self._label(group, block)
         elif kind == "INSERT":
             (self._inserts if block is None else block.inserts).append(self._insert(group))
         elif kind == "HATCH" and block is None:
-            self._leave_out(kind, group.raw(8), WHY_LEFT_OUT[kind])
-            from .hatches import boundaries
-
-            for shape in boundaries(group):
-                self._put(b.Item(group.raw(8), _KIND_INDEX["HATCH"], shape), None, b"")
+            self._placer.leave_out(kind, group.raw(8), WHY_LEFT_OUT[kind])
+            if len(self._hatches) < _MOST_HATCHES:
+                self._hatches.append(group)
         else:
             if kind == "DIMENSION" and len(self._dimensions) < _MOST_DIMENSIONS:
                 self._dimension(group)
             why = WHY_LEFT_OUT.get(kind, "not known as line work")
             if block is None:
-                self._leave_out(kind, group.raw(8), why)
+                self._placer.leave_out(kind, group.raw(8), why)
             else:
                 block.others.append(b.Other(group.raw(8), kind, why))
 
@@ -228,7 +216,7 @@ class _Reader:
         if block is not None:
             block.texts.append(text)
         else:
-            self._put_text(text, unmoved(), b"")
+            self._placer.put_text(text, unmoved(), b"")
 
     def _insert(self, group: Group) -> b.Insert:
         # A scale of 0 is written by some exporters for "not scaled"; read so it keeps the block.
@@ -247,50 +235,7 @@ class _Reader:
             group.number(45),
         )
 
-    # -- putting down ---------------------------------------------------------------------------------------
-
-    def _put(self, item: b.Item, placement: Placement | None, insert_layer: bytes) -> None:
-        layer = insert_layer if insert_layer and item.layer in (b"", b"0") else item.layer
-        kind = _KINDS[item.kind]
-        try:
-            if is_upright(item.shape, placement):
-                self._leave_out(kind, layer, "stands upright, seen edge-on")
-                return
-            if isinstance(item.shape, Nurbs):
-                self._splines.append(
-                    (flat_spline(item.shape, placement), self._layers.index(layer), item.kind)
-                )
-                if placement is None:
-                    self._note_height(item.shape)
-                return
-            drawn = put_down(item.shape, placement)
-        except (ValueError, OverflowError) as error:
-            known = isinstance(error, NothingDrawn) or type(error) is ValueError
-            self._leave_out(kind, layer, str(error) if known else "numbers unreadable")
-            return
-        if placement is None:
-            self._note_height(item.shape)
-        book = self._hatch_book if kind == "HATCH" else self._book
-        book.add(
-            drawn.points, drawn.bulges, closed=drawn.closed, layer=self._layers.index(layer), kind=item.kind
-        )
-
-    def _note_height(self, shape: Shape) -> None:
-        low, high = height_of(shape)
-        self._low, self._high = min(self._low, low), max(self._high, high)
-
-    def _put_text(self, text: b.Text, placement: Placement, insert_layer: bytes) -> None:
-        if len(self._labels) >= _MOST_LABELS:
-            return
-        layer = insert_layer if insert_layer and text.layer in (b"", b"0") else text.layer
-        x, y, _ = placement[:, :3] @ text.at + placement[:, 3]
-        self._labels.append(
-            Label(text.text, float(x), float(y), self._layers[self._layers.index(layer)].name)
-        )
-
-    def _put_other(self, other: b.Other, insert_layer: bytes) -> None:
-        layer = insert_layer if insert_layer and other.layer in (b"", b"0") else other.layer
-        self._leave_out(other.kind, layer, other.why)
+    # -- the end --------------------------------------------------------------------------------------------
 
     def _put_down_blocks(self) -> None:
         census = b.Census(self._blocks)
@@ -298,48 +243,21 @@ class _Reader:
         if total > b.MOST_PUT_DOWN:
             self._losses.append(bomb_notice(total))
             return
-        sink = b.Sink(self._put, self._put_text, self._put_other)
+        sink = self._placer.sink()
         usable = {name: block for name, block in self._blocks.items() if name not in census.refused}
         for refusal in census.refused.values():
             self._told.append(refused_notice(refusal, self._blocks))
         for insert in self._inserts:
             if insert.name in census.refused:
                 why = f"block {insert.name} {REFUSED[census.refused[insert.name].why]}"
-                self._leave_out("INSERT", insert.layer, why)
+                self._placer.leave_out("INSERT", insert.layer, why)
             b.put_down_block(insert, usable, sink)
-
-    def _draw_splines(self) -> None:
-        """Splines come last, many at once: one by one they take longer than all else together."""
-        self._splines.sort(key=lambda row: row[0].degree)
-        for _, group in itertools.groupby(self._splines, key=lambda row: row[0].degree):
-            rows = list(group)
-            for start in range(0, len(rows), _SPLINES_AT_ONCE):
-                some = rows[start : start + _SPLINES_AT_ONCE]
-                drawn = spline_chains([spline for spline, _, _ in some])
-                for k, (_, layer, kind) in enumerate(some):
-                    self._add_spline(drawn, k, layer, kind)
-        self._splines.clear()
-
-    def _add_spline(self, drawn: Chains, k: int, layer: int, kind: int) -> None:
-        try:
-            on_plan = spline_down(*drawn.one(k))
-        except ValueError as error:
-            self._left_out[_KINDS[kind], layer, str(error)] += 1
-            return
-        book = self._hatch_book if _KINDS[kind] == "HATCH" else self._book
-        book.add(on_plan.points, on_plan.bulges, closed=on_plan.closed, layer=layer, kind=kind)
-
-    def _leave_out(self, kind: str, layer: bytes, why: str) -> None:
-        self._left_out[printable(kind)[:40], self._layers.index(layer), why] += 1
 
     def _where(self) -> Where:
         return Where(self._sections, self._section, self._entities, self._whole)
 
-    # -- the end --------------------------------------------------------------------------------------------
-
     def _finished(self, binary: bool) -> Source:
-        strokes = self._checked(self._book.strokes())
-        hatches = self._checked(self._hatch_book.strokes())
+        strokes = self._placer.strokes()
         code = header_number(self._header, "$INSUNITS")
         said = INSUNITS.get(code) if code is not None else None
         return Source(
@@ -347,28 +265,36 @@ class _Reader:
             form=form_of(self._header, binary=binary),
             strokes=strokes,
             layers=self._layers.rows(),
-            kinds=_KINDS,
-            labels=tuple(self._labels),
-            left_out=tuple(
-                LeftOut(kind, self._layers[layer].name, count, why)
-                for (kind, layer, why), count in self._left_out.items()
-            ),
+            kinds=KINDS,
+            labels=self._placer.labels(),
+            left_out=self._placer.left_out(),
             unit_m=said[1] if said else None,
             unit_said=f"{said[0]} ($INSUNITS {code})" if said else "",
             dimensions=tuple(self._dimensions),
-            hatches=hatches if len(hatches) else None,
+            hatches=_hatch_reader(self._hatches, self._layers) if self._hatches else None,
             notices=(
-                *notices_of(self._name, self._header, (self._low, self._high), self._damage),
+                *notices_of(self._name, self._header, self._placer.heights, self._damage),
                 *self._told,
             ),
             damage=(*self._losses, *losses_of(self._name, self._damage, self._where())),
             header=self._header,
         )
 
-    def _checked(self, strokes: Strokes) -> Strokes:
-        """Without strokes whose numbers are no places on a drawing."""
-        good = sound(strokes)
-        for k in (~good).nonzero()[0]:
-            key = (_KINDS[int(strokes.kind[k])], int(strokes.layer[k]), "coordinates out of all reach")
-            self._left_out[key] += 1
-        return strokes.chosen(good)
+
+def _hatch_reader(groups_: list[Group], layers: LayerTable) -> Callable[[], Strokes]:
+    """Reads the outlines of hatches when they are asked for: the library that can is slow to load."""
+
+    def read() -> Strokes:
+        from .hatches import boundaries
+
+        placer = Placer(layers)
+        with np.errstate(all="ignore"):
+            for group in groups_:
+                try:
+                    for shape in boundaries(group):
+                        placer.put(b.Item(group.raw(8), KIND_INDEX["HATCH"], shape), None, b"")
+                except (ValueError, ArithmeticError):
+                    continue  # it was counted as left out already, like every hatch
+            return placer.strokes()
+
+    return read

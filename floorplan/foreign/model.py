@@ -7,7 +7,7 @@ inside a cut-out are *islands* (floor again).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from ..errors import Notice
 from ..values import dataclass, field
@@ -65,7 +65,7 @@ class Source:
         unit_m: metres for one drawing unit as the file says, None where it does not say.
         unit_said: how the file says it, in words, "" where it does not.
         dimensions: dimensions that state their length.
-        hatches: outlines of hatches, used only when asked for or when nothing else closes.
+        hatches: reads the outlines of hatches, for when nothing else closes; None where there are none.
         notices: what was mended, contradictions.
         damage: what was lost and cannot be mended, in words; figures from such a file are given only on
             request.
@@ -81,7 +81,7 @@ class Source:
     unit_m: float | None = None
     unit_said: str = ""
     dimensions: tuple[DimensionText, ...] = ()
-    hatches: Strokes | None = None
+    hatches: Callable[[], Strokes] | None = None
     notices: tuple[Notice, ...] = ()
     damage: tuple[Notice, ...] = ()
     header: Mapping[str, str] = field(default_factory=dict)
