@@ -84,6 +84,7 @@ def command(
     beside = Path() if plan_file == "-" else Path(plan_file).parent
     options = priced_options(job, firm, on_hand=on_hand, beside=beside)
     notices = job.order.notices + (job.cost.notices if job.cost else ())
+    notices += tuple(notice for option in options for notice in option.notices)
     refuse_notices(notices, strict=strict)
     quote = make_quote(job, options, firm)
     files = {} if output == "-" else _files(Path(output), form, quote, takeoff, paper)

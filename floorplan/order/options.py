@@ -12,7 +12,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Final
 
-from ..errors import DataFileError, Fault
+from ..errors import DataFileError, Fault, Notice
 from ..measure.floor import measure
 from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import Face, Joint, Plan, Slab, Treatment
@@ -35,6 +35,7 @@ class PricedOption:
     option: Option
     job: WorkedJob
     added: Decimal
+    notices: tuple[Notice, ...] = ()
 
 
 def priced_options(
@@ -61,8 +62,23 @@ def priced_options(
         plans[option.name] = (changed, spare)
         job = work_job(changed, measure(changed), firm=firm, on_hand=on_hand, spare_kits=spare)
         assert job.cost is not None
-        rows.append(PricedOption(option=option, job=job, added=job.cost.total - base.cost.total))
+        added = job.cost.total - base.cost.total
+        said = _indoors(base.plan, changed, option)
+        rows.append(PricedOption(option=option, job=job, added=added, notices=said))
     return tuple(rows)
+
+
+def _indoors(old: Plan, new: Plan, option: Option) -> tuple[Notice, ...]:
+    """A cheaper choice must not be an indoor system under the sky (outdoors a floor wants two topcoats)."""
+    return tuple(
+        Notice(
+            code="option-indoors",
+            text=f"option {option.name} puts {after.system.title} on a floor that is drawn for outdoors",
+            where=after.name,
+        )
+        for before, after in zip(old.slabs, new.slabs, strict=True)
+        if before.system.outdoors and not after.system.outdoors
+    )
 
 
 def with_option(plan: Plan, option: Option, takeoff: Takeoff, *, beside: Path | None = None) -> Plan:

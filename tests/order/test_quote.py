@@ -122,6 +122,16 @@ def test_options_build_on_each_other() -> None:
     assert options[2].added > options[1].added > 0
 
 
+def test_indoor_system_offered_for_an_outdoor_floor_is_said() -> None:
+    """Trade brief 7: never sell good below the minimum system; outdoors that is two topcoats."""
+    text = OPTIONS.split("[[option]]")[0] + '[[option]]\nname = "cheap"\nsystem = "garage-full-flake"\n'
+    figures = read_firm(text, "options.toml").over(load_firm(FOLDER / "prices.toml"))
+    takeoff = estimate("patio")
+    (cheap,) = priced_options(work_job(takeoff.plan, takeoff, firm=figures), figures)
+    assert [notice.code for notice in cheap.notices] == ["option-indoors"]
+    assert cheap.added < 0
+
+
 def test_sealing_joints_changes_their_treatment() -> None:
     """An option that seals grooves seals every groove, and none is brushed out any more."""
     takeoff = estimate("patio")
