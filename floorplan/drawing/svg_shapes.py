@@ -15,7 +15,7 @@ import shapely
 
 from ..foreign.planes import Placement, then
 from ..foreign.svg_paths import Outline, circle, ellipse_outline, outlines_of, placed, polygon
-from ..foreign.svg_transforms import matrix_of
+from ..foreign.svg_transforms import matrix_of, svg_number
 from ..geometry.arcs import flattened
 from ..values import dataclass
 from .marks import Pen, Run
@@ -84,7 +84,8 @@ def read_shapes(data: bytes) -> list[Shape]:
     if _tag(root) != "svg":
         raise ValueError("is neither a PNG nor an SVG")
     # Downwards becomes upwards here, once.
-    shapes = list(_shapes(root, matrix_of("scale(1 -1)"), _Style(), 0))
+    with np.errstate(all="ignore"):
+        shapes = list(_shapes(root, matrix_of("scale(1 -1)"), _Style(), 0))
     if len(shapes) > MOST_SHAPES:
         raise ValueError(f"has more than {MOST_SHAPES} shapes")
     return shapes
@@ -132,6 +133,8 @@ def _outlines(element: ElementTree.Element, tag: str) -> list[Outline]:
 
 
 def _made(outlines: Sequence[Outline], placement: Placement, style: _Style) -> Shape | None:
+    if not all(np.isfinite(outline.points).all() for outline in outlines):
+        raise ValueError("holds numbers beyond all drawings")
     rows = [(_chords(outline), outline.closed) for outline in outlines if len(outline.points) > 1]
     if not rows or not (style.fill or style.line):
         return None
@@ -172,7 +175,7 @@ def _number(text: str) -> float:
     match = _LENGTH.fullmatch(text)
     if match is None:
         raise ValueError(f'has the length "{text[:20]}", which is not taken')
-    return float(match.group(1))
+    return svg_number(match.group(1))
 
 
 def _styled(element: ElementTree.Element, style: _Style) -> _Style:

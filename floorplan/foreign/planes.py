@@ -60,6 +60,11 @@ def _across(a: Vector, b: Vector) -> Vector:
     return x / length, y / length, z / length
 
 
+def turn_rad(turn_deg: float) -> float:
+    """A turn in radians; not a number where it is endless, so that what it turns is left out and told."""
+    return math.radians(turn_deg) if math.isfinite(turn_deg) else math.nan
+
+
 def placed_block(
     *,
     at: Vector,
@@ -69,7 +74,8 @@ def placed_block(
     normal: Vector,
 ) -> Placement:
     """How an INSERT puts its block: base point to the origin, scaled, turned, shifted, tilted."""
-    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    turn = turn_rad(turn_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
     a, b, c, d = cos * scale[0], -sin * scale[1], sin * scale[0], cos * scale[1]
     matrix = np.array(
         (

@@ -21,7 +21,7 @@ from .collector import Collector
 from .model import Source
 from .planes import Placement, then
 from .svg_paths import Outline, circle, ellipse_outline, outlines_of, placed, polygon
-from .svg_transforms import matrix_of
+from .svg_transforms import matrix_of, svg_number
 
 _NUMBER: Final = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*([a-z%]*)")
 _NUMBERS: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
@@ -79,8 +79,9 @@ def read_svg(data: bytes, name: str, *, paper_scale: float | None = None) -> Sou
     root = _root(data, name)
     collector = Collector(name, "SVG")
     _read_scale(root, collector, paper_scale)
-    # The y of an SVG runs down the sheet.
-    _walk(root, collector, matrix_of("scale(1,-1)"), "0")
+    # The y of an SVG runs down the sheet. Numbers beyond all drawings come out as none and are left out.
+    with np.errstate(all="ignore"):
+        _walk(root, collector, matrix_of("scale(1,-1)"), "0")
     return collector.source()
 
 
@@ -127,9 +128,9 @@ def _read_scale(root: ET.Element, collector: Collector, paper_scale: float | Non
 def _user_unit_mm(root: ET.Element) -> float:
     """Paper millimetres for one user unit, from width and viewBox."""
     width = _NUMBER.match(root.get("width", ""))
-    box = [float(part) for part in _NUMBERS.findall(root.get("viewBox", ""))[:4]]
+    box = [svg_number(part) for part in _NUMBERS.findall(root.get("viewBox", ""))[:4]]
     if width and len(box) == 4 and box[2] > 0.0 and width[2] in _MM:
-        return float(width[1]) * _MM[width[2]] / box[2]
+        return svg_number(width[1]) * _MM[width[2]] / box[2]
     return _MM[""]
 
 
@@ -182,7 +183,7 @@ def _outlines(element: ET.Element, tag: str) -> Iterator[Outline]:
         match = _NUMBER.match(element.get(key, "0"))
         if not match:
             raise ValueError(key)
-        return float(match[1]) * (_MM[match[2]] / _PIXEL_MM if match[2] in _MM else 1.0)
+        return svg_number(match[1]) * (_MM[match[2]] / _PIXEL_MM if match[2] in _MM else 1.0)
 
     if tag == "path":
         yield from outlines_of(element.get("d", ""))
@@ -206,5 +207,6 @@ def _text(element: ET.Element, collector: Collector, placement: Placement, layer
     words = "".join(element.itertext())
     match_x, match_y = (_NUMBER.match(element.get(key, "0")) for key in ("x", "y"))
     if match_x and match_y:
-        spot = placement[:2, :2] @ np.array((float(match_x[1]), float(match_y[1]))) + placement[:2, 3]
+        at = np.array((svg_number(match_x[1]), svg_number(match_y[1])))
+        spot = placement[:2, :2] @ at + placement[:2, 3]
         collector.label(words, float(spot[0]), float(spot[1]), layer)

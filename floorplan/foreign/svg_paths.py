@@ -17,6 +17,7 @@ from ..values import dataclass
 from .curves import bezier, ellipse
 from .planes import Placement, similarity
 from .shapes import Chain, put_down
+from .svg_transforms import svg_number
 
 _TOKEN: Final = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
 _FLAG: Final = re.compile(r"[\s,]*([01])")
@@ -52,7 +53,7 @@ def outlines_of(data: str) -> Iterator[Outline]:
 
 def polygon(text: str, *, closed: bool) -> Outline:
     """The points of a polygon or polyline."""
-    numbers = [float(n) for _, n in _TOKEN.findall(text) if n]
+    numbers = [svg_number(n) for _, n in _TOKEN.findall(text) if n]
     points = np.array(numbers[: len(numbers) // 2 * 2]).reshape(-1, 2)
     return Outline(points, np.zeros(len(points)), closed)
 
@@ -115,7 +116,7 @@ def _commands(data: str) -> Iterator[tuple[str, list[float]]]:
             continue
         if not letter or letter in "Zz":
             break
-        numbers.append(float(match[2]))
+        numbers.append(svg_number(match[2]))
         if len(numbers) == _TAKES[letter.upper()]:
             yield letter, numbers
             # Further pairs after a move are lines.

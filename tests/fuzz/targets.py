@@ -7,7 +7,9 @@ escapes: that is a finding.
 from __future__ import annotations
 
 import random
+import struct
 import warnings
+import zlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
@@ -16,6 +18,8 @@ from pathlib import Path
 from fuzz.mutations import mutated, mutated_bytes
 
 import floorplan
+from floorplan.drawing.logo import logo_marks
+from floorplan.drawing.marks import Page
 from floorplan.errors import DataFileError, FloorplanError
 from floorplan.files.cells import Cell, Faults
 from floorplan.foreign.drawing import find_loops
@@ -28,6 +32,7 @@ from floorplan.plan.forecast import csv_forecast, typed_forecast
 from floorplan.plan.reader import read_plan
 from floorplan.plan.starters import SHAPES, starter
 from floorplan.plan.writer import write_plan
+from floorplan.render.files import render_pages
 from floorplan.report.contract import takeoff_document
 from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
@@ -85,12 +90,17 @@ CSV_FORECAST = (
     "2027-05-04 07:00,62,80,60 F,3 mph,10 %\n2027-05-04 08:00,66,72,,,\n2027-05-04 09:00,20 C,60 %,,,\n"
 )
 OTHER_DRAWINGS = (
-    b'{"type": "FeatureCollection", "units": "m", "features": [{"type": "Feature", "properties": {"name": 1},'
-    b' "geometry": {"type": "Polygon", "coordinates": [[[0, 0], [8, 0], [8, 6], [0, 0]]]}}]}',
-    b"CURVEPOLYGON (COMPOUNDCURVE ((0 0, 4 0), CIRCULARSTRING (4 0, 5 1, 4 2), (4 2, 0 2, 0 0)))",
-    b"name,x,y,ring\nA,0,0,1\nB,12' 6\",0,1\nC,12' 6\",9',1\n",
-    b'<svg xmlns="http://www.w3.org/2000/svg" width="200mm" viewBox="0 0 200 100"><g transform="rotate(30)">'
-    b'<path d="M0 0 h100 a5 6 0 0 1 3 9 c1 2 3 4 5 6 s1 2 3 4 q1 2 3 4 t1 2 z"/><circle r="4"/></g></svg>',
+    '{"type": "FeatureCollection", "units": "m", "features": [{"type": "Feature", "properties": {"name": 1},'
+    ' "geometry": {"type": "Polygon", "coordinates": [[[0, 0], [8, 0], [8, 6], [0, 0]]]}}]}',
+    "CURVEPOLYGON (COMPOUNDCURVE ((0 0, 4 0), CIRCULARSTRING (4 0, 5 1, 4 2), (4 2, 0 2, 0 0)))",
+    "name,x,y,ring\nA,0,0,1\nB,12' 6\",0,1\nC,12' 6\",9',1\n",
+    '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" viewBox="0 0 200 100"><g transform="rotate(30)">'
+    '<path d="M0 0 h100 a5 6 0 0 1 3 9 c1 2 3 4 5 6 s1 2 3 4 q1 2 3 4 t1 2 z"/><circle r="4"/></g></svg>',
+)
+LOGOS = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20"><g fill="#123" transform="translate(2 3)">'
+    '<rect width="9" height="4" rx="1"/><circle cx="20" cy="9" r="4"/><path d="M1 1 L5 9 C1 2 3 4 5 6 Z"/>'
+    '<polygon points="1,1 4,4 9,2"/><ellipse rx="3" ry="2" stroke="red" stroke-width=".5"/></g></svg>',
 )
 DXF_WORDS = (
     *(
@@ -118,12 +128,14 @@ class Target:
         seeds: whole examples.
         attempt: reads one case; raises where the outcome is neither a value nor a fault in words.
         binary: cases are bytes.
+        whole: so many bytes of a binary example stay as they are.
         share: how many of the cases asked for are tried, for targets that do much in each.
     """
 
     seeds: Callable[[], Sequence[str] | Sequence[bytes]]
     attempt: Callable[..., None]
     binary: bool = False
+    whole: int = 60
     share: float = field(default=1.0)
 
     def case(self, dice: random.Random) -> str | bytes:
@@ -131,7 +143,7 @@ class Target:
         seeds = _once(self.seeds)
         seed = dice.choice(seeds)
         if isinstance(seed, bytes):
-            return mutated_bytes(seed, dice, DXF_WORDS)
+            return mutated_bytes(seed, dice, DXF_WORDS, self.whole)
         return mutated(seed, dice, [text for text in seeds if isinstance(text, str)])
 
 
@@ -201,6 +213,39 @@ def attempt_dxf(data: bytes) -> None:
         assert str(error)
 
 
+def attempt_drawing(text: str) -> None:
+    """One of the other open formats."""
+    attempt_dxf(text.encode("utf-8", "surrogatepass"))
+
+
+def attempt_logo(text: str) -> None:
+    """A logo of shapes."""
+    attempt_logo_bytes(text.encode("utf-8", "surrogatepass"))
+
+
+def attempt_logo_bytes(data: bytes) -> None:
+    """Any logo; what is taken is drawn."""
+    try:
+        marks = logo_marks(data, 0.0, 0.0, 40.0, 15.0)
+    except FloorplanError as error:
+        assert str(error)
+        return
+    page = Page(width_mm=50.0, height_mm=20.0, marks=marks, title="logo", description="")
+    render_pages((page,), "svg")
+
+
+def png(across: int, down: int) -> bytes:
+    """A grey picture."""
+
+    def part(name: bytes, body: bytes) -> bytes:
+        return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+
+    head = struct.pack(">IIBBBBB", across, down, 8, 0, 0, 0, 0)
+    rows = zlib.compress(b"".join(b"\0" + b"\x7f" * across for _ in range(down)))
+    signature = b"\x89PNG\r\n\x1a\n"
+    return signature + part(b"IHDR", head) + part(b"IDAT", rows) + part(b"IEND", b"")
+
+
 def attempt_system(text: str) -> None:
     """A coating system's file."""
     try:
@@ -261,10 +306,13 @@ TARGETS = {
     "lengths": Target(seeds=lambda: LENGTHS, attempt=attempt_lengths),
     "plan": Target(seeds=plan_seeds, attempt=attempt_plan),
     "dxf": Target(
-        seeds=lambda: [path.read_bytes() for path in DRAWINGS] + list(OTHER_DRAWINGS),
+        seeds=lambda: [path.read_bytes() for path in DRAWINGS] + [text.encode() for text in OTHER_DRAWINGS],
         attempt=attempt_dxf,
         binary=True,
     ),
+    "drawings": Target(seeds=lambda: OTHER_DRAWINGS, attempt=attempt_drawing),
+    "logo": Target(seeds=lambda: LOGOS, attempt=attempt_logo),
+    "picture": Target(seeds=lambda: [png(4, 3)], attempt=attempt_logo_bytes, binary=True, whole=8),
     "systems": Target(seeds=lambda: _texts(SYSTEMS), attempt=attempt_system),
     "prices": Target(seeds=lambda: _texts([OFFICE / "prices.toml"]), attempt=attempt_prices),
     "actuals": Target(seeds=lambda: _texts([OFFICE / "actuals.toml"]), attempt=attempt_actuals),
