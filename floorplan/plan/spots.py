@@ -72,6 +72,12 @@ def read_spot(job: Job, cell: Cell, names: Names, who: str) -> Spot | None:
     label = cell.text
     if LABEL.fullmatch(label) and (label in names.spots or not names.corners):
         return label
+    if label[:1].isdigit() or label[:1] in ("-", "−", "+", "."):
+        text = f"{who}: {shown(label)} is one length, and a point takes two"
+        job.fault(
+            "point-half", text, cell.place, "write x and y in one text with a comma between: \"26', 14'\""
+        )
+        return None
     if names.corners:
         hint = did_you_mean(label, names.spots)
     else:

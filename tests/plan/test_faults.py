@@ -301,6 +301,11 @@ CASES = {
         "cut-out pad: no corner or point is called G",
         "known are: A, B, C, D",
     ),
+    "point-half": (
+        cutout('name = "pad"', 'at = ["«5 ft»"]', 'round = "1 ft"'),
+        "cut-out pad: 5 ft is one length, and a point takes two",
+        "write x and y in one text with a comma between, as \"26', 14'\"",
+    ),
     "size-unreadable": (
         cutout('at = ["5, 5"]', 'size = "«10 in»"'),
         "cut-out: size: cannot read 10 in",
