@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ..work.cautions import CAUTIONS
+from ..work.holds import HOLDS
 from .annotate import Lettering
 from .blocks import Block, Row, item, pair_row, rectangle, text_rows
 from .floor import Shown
@@ -25,29 +27,6 @@ from .site_points import draw_assumed_exit, draw_tests, tests_block
 from .sketch import Sketch
 from .wording import typed
 from .zones import draw_zones, zone_block
-
-CAUTIONS = (
-    "Labels and safety data sheets govern; local codes too.",
-    "Silica dust: shroud and rated vacuum, no dry sweeping (29 CFR 1926.1153 or local rule).",
-    "Hardener, topcoat: no skin contact; stop on rash, wheeze.",
-    "Isopropyl burns: no flame, heater, spark; let it dry fully.",
-    "Leftover mix heats in the pail: spread it thin outdoors.",
-    "Wet floor is slippery; mark drops, pits and pools.",
-    "No saw or chase before slab heat, conduit and tendons are ruled out; test old coatings.",
-    "Keep dust, slurry, coating out of pool, lawn and drains.",
-    "Check the figures on site before mixing.",
-)
-"""Trade brief 9 and row F of the outside checks (common practice, no source)."""
-
-HOLDS = (
-    ("H0", "dry, bare, sound"),
-    ("H1", "profile even, edges signed off"),
-    ("H2", "no wet spots, no bald spots"),
-    ("H3", "no loose flake, no bald area"),
-    ("H4", "no puddles, dry to touch"),
-    ("H5", "walk-off, actuals, care sheet"),
-)
-"""Hold points of a broadcast floor (trade brief 6.2, common practice, no source)."""
 
 
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
@@ -91,7 +70,8 @@ def _figures(job: Job, room_mm: float) -> Block:
 
 
 def _holds(room_mm: float) -> Block:
-    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=hold_rows(HOLDS, room_mm))
+    rows = hold_rows([(hold.code, hold.short) for hold in HOLDS], room_mm)
+    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=rows)
 
 
 def hold_rows(holds: Iterable[tuple[str, str]], room_mm: float) -> tuple[Row, ...]:

@@ -14,9 +14,10 @@ from ..order.words import plural
 from ..units.factors import GRAM_KG, OUNCE_KG
 from ..units.figures import Figures, percent
 from ..values import replace
-from ..work.days import BEFORE, Day, clock_text
 from ..work.days import Block as Stretch
+from ..work.days import Day, clock_text
 from ..work.dew import SpreadRule
+from ..work.holds import BEFORE
 from ..work.loading import DayLoad, loading
 from ..work.plan import SLIP, WorkPlan
 from ..work.pours import THROW_M, Pour

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from ..units.figures import Figures
 from ..work.cautions import CAUTIONS
-from ..work.days import BEFORE, clock_text
+from ..work.days import clock_text
+from ..work.holds import BEFORE
 from ..work.loading import loading
 from ..work.plan import SLIP
 from ..work.pours import THROW_M

@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 CAUTIONS: Final = (
-    "read the label and the safety data sheet of every component; they govern over this plan",
-    "grinding makes silica dust: shroud and rated vacuum, no dry sweeping or blowing; see 29 CFR 1926.1153",
-    "hardeners and topcoats sensitise: no skin contact; stop and get help on rash, wheeze or tight chest",
-    "isopropyl alcohol burns: no flames, heaters, chargers or smoking; air out, fully dry before coating",
-    "a mixed pail heats up: pour it out at once in ribbons, spread leftovers thin outdoors",
-    "check slab temperature, dew point and weather before each coat, and write them down",
-    "wet floor is slippery, spiked shoes on wet base only; mark drops, pits and pools; mind what you lift",
-    "no sawing or chasing until heating, conduit and tendons are ruled out; test old coatings first",
-    "keep water, lawn and drains clean; waste by local rule",
-    "quantities come from the measurements entered: check on site before mixing; local codes apply",
+    "Labels and safety data sheets govern; local codes too.",
+    "Silica dust: shroud and rated vacuum, no dry sweeping (29 CFR 1926.1153 or local rule).",
+    "Hardener, topcoat: no skin contact; stop on rash, wheeze.",
+    "Isopropyl burns: no flame, heater, spark; let it dry fully.",
+    "Leftover mix heats in the pail: spread it thin outdoors.",
+    "Wet floor is slippery; mark drops, pits and pools.",
+    "No saw or chase before slab heat, conduit and tendons are ruled out; test old coatings.",
+    "Keep dust, slurry, coating out of pool, lawn and drains.",
+    "Check the figures on site before mixing.",
 )
-"""Trade brief 9 and row F13 of the outside checks (common practice, no source)."""
+"""Trade brief 9 and row F of the outside checks (common practice, no source)."""

@@ -13,7 +13,8 @@ from ..units.figures import Figures
 from ..values import dataclass, replace
 from .batches import Batch, batches, spread_rate_m2_per_min
 from .chores import Chore
-from .days import Days, plan_days
+from .days import Days
+from .laying_out import plan_days
 from .pours import Pour, pours
 from .slab_tests import Spots, slab_tests
 from .weather import Hour, Verdict, judge, judge_hours

@@ -9,13 +9,13 @@ from overlaps import overlaps
 from sample_sheets import NAMES, takeoff
 
 import floorplan
-from floorplan.drawing.crew import CAUTIONS
 from floorplan.drawing.marks import Page, Text, walk
 from floorplan.drawing.sheets import compose
 from floorplan.errors import SheetError
 from floorplan.plan.forecast import read_time
 from floorplan.plan.model_work import WorkSettings
 from floorplan.render.svg import render
+from floorplan.work.cautions import CAUTIONS
 from floorplan.work.plan import WorkPlan
 
 START = read_time("2027-05-04 07:30")

@@ -14,11 +14,12 @@ from sample_sheets import EVERY, NAMES, layer, pages, takeoff
 
 import floorplan
 from floorplan.drawing.arcs import chords
-from floorplan.drawing.crew import CAUTIONS, HOLDS
 from floorplan.drawing.marks import Page, Stroke, Text, walk
 from floorplan.drawing.paper import PAPERS
 from floorplan.drawing.sheets import SHEETS, compose
 from floorplan.errors import SheetError
+from floorplan.work.cautions import CAUTIONS
+from floorplan.work.holds import HOLDS
 
 UNKNOWN = """
 title = "Unknown"
@@ -99,7 +100,7 @@ def test_crew_sheet_has_cautions_holds_and_print_check(name: str) -> None:
     page = pages(name, "crew")[0]
     said = " ".join(texts(page))
     assert all(caution.split()[0] in said for caution in CAUTIONS)
-    assert all(hold in said for hold, _ in HOLDS)
+    assert all(hold.code in said for hold in HOLDS)
     bar = next(m for m in walk(page.marks) if isinstance(m, Stroke) and m.id == "print-check")
     (start, end) = bar.runs[0].points
     assert math.dist(start, end) == pytest.approx(50.8 if takeoff(name).plan.units.value != "m" else 50.0)

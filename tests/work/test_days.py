@@ -90,6 +90,38 @@ def test_cold_slab_makes_the_crew_wait() -> None:
     assert days[2] - days[1] >= 2
 
 
+def test_slabs_of_one_job_dry_on_their_own() -> None:
+    """A porch and a garage on one day: the porch's topcoat does not wait for the garage's."""
+    text = """
+units = "ft"
+[[slab]]
+name = "Garage"
+system = "garage-full-flake"
+entry = "A-B"
+outline = \"\"\"
+A 0, 0 | garage door
+B 20, 0 | wall
+C 20, 20 | wall
+D 0, 20 | wall
+\"\"\"
+[[slab]]
+name = "Porch"
+system = "outdoor-full-flake"
+entry = "A-B"
+outline = \"\"\"
+A 30, 0 | open
+B 45, 0 | open
+C 45, 10 | open
+D 30, 10 | wall
+\"\"\"
+"""
+    work = floorplan.schedule(floorplan.read(text))
+    assert [len(day.coats) for day in work.days.days] == [1, 2, 1]
+    pairs = {(window.after, window.before) for window in work.days.recoats}
+    assert pairs == {("primer", "topcoat"), ("primer", "topcoat 1"), ("topcoat 1", "topcoat 2")}
+    assert not [notice for notice in work.notices if notice.code == "recoat-missed"]
+
+
 def test_missed_window_is_said() -> None:
     """A coat with a short window that the next day cannot meet is said, with what to do."""
     work = planned(system="quartz-double", temperature_c=35.0)
@@ -174,3 +206,49 @@ def test_tools_go_along_when_they_are_needed() -> None:
     assert ["walk-behind" in text for text in names] == [True, False, False]
     assert ["floor scraper" in text for text in names] == [False, True, False]
     assert ["care sheet" in text for text in names] == [False, False, True]
+
+
+TWO_SYSTEMS = """
+[[slab]]
+name = "Garage"
+system = "garage-full-flake"
+outline = '''
+0, 0
+20', 0
+20', 20'
+0, 20'
+'''
+[[slab]]
+name = "Walk"
+system = "clear-seal"
+outline = '''
+0, 0
+10', 0
+10', 10'
+0, 10'
+'''
+"""
+
+
+def test_coat_waits_for_what_lies_on_its_own_slab() -> None:
+    """A walk is sealed as soon as the garage beside it is primed, and the garage's topcoat waits for its
+    primer and not for the seal."""
+    days = floorplan.schedule(floorplan.read(TWO_SYSTEMS), settings=WorkSettings(start=START)).days
+    primer, seal = (block for block in days.days[0].blocks if block.pour is not None)
+    assert (primer.name, seal.name, seal.start) == ("primer", "seal", primer.end)
+    assert [(window.after, window.before) for window in days.recoats] == [("primer", "topcoat")]
+
+
+def test_floors_of_two_systems_may_be_used_when_both_are_dry() -> None:
+    """The job's hours of use are those of the slab that takes longest, here the garage."""
+    alone = TWO_SYSTEMS[: TWO_SYSTEMS.index("[[slab]]", 10)]
+    garage, both = (
+        floorplan.schedule(floorplan.read(text), settings=WorkSettings(start=START))
+        for text in (alone, TWO_SYSTEMS)
+    )
+    coats = [[block for block in work.days.days[-1].blocks if block.pour] for work in (garage, both)]
+    since = [
+        [(use.what, use.start - found[-1].start) for use in work.days.uses]
+        for work, found in zip((garage, both), coats, strict=True)
+    ]
+    assert since[0] == since[1]
