@@ -133,8 +133,9 @@ def open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
     clear = shapely.distance(edge, inside)
     # Near the middle counts as well as clear: a label in a far corner looks lost.
     score = np.minimum(clear, 25.0) - 0.25 * shapely.distance(middle, inside)
-    order = np.lexsort((shapely.get_x(inside), -shapely.get_y(inside), -np.round(score, 3)))
-    return [(float(inside[k].x), float(inside[k].y)) for k in order]
+    at = shapely.get_coordinates(inside)
+    order = np.lexsort((at[:, 0], -at[:, 1], -np.round(score, 3)))
+    return [(x, y) for x, y in at[order].tolist()]
 
 
 def _kinds(

@@ -32,15 +32,18 @@ Hull = tuple[XY, ...]
 
 def text_box(text: Text, clear_mm: float = 0.0) -> Hull:
     """The box around a text, widened all round by `clear_mm`."""
-    low = DESCENT if any(c in _HANGING for c in text.content) else 0.05
+    low = 0.05 if _HANGING.isdisjoint(text.content) else DESCENT
     x0 = -_SHARE[text.anchor] * text.width_mm - clear_mm
     x1 = x0 + text.width_mm + 2.0 * clear_mm
     y0, y1 = -low * text.height_mm - clear_mm, ASCENT * text.height_mm + clear_mm
     turn = math.radians(text.angle_deg)
     cos, sin = math.cos(turn), math.sin(turn)
     x, y = text.at
-    return tuple(
-        (x + cos * u - sin * v, y + sin * u + cos * v) for u, v in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    return (
+        (x + cos * x0 - sin * y0, y + sin * x0 + cos * y0),
+        (x + cos * x1 - sin * y0, y + sin * x1 + cos * y0),
+        (x + cos * x1 - sin * y1, y + sin * x1 + cos * y1),
+        (x + cos * x0 - sin * y1, y + sin * x0 + cos * y1),
     )
 
 
@@ -108,9 +111,10 @@ class Crowd:
 
     def fits(self, candidate: Candidate, *, crossing: bool) -> bool:
         """True when its text touches nothing and (unless `crossing`) its lines cross no other label's."""
-        if not all(self._inside(hull) and self._free(hull) for hull in candidate.boxes):
+        # What is cheap to tell comes first: most candidates leave the paper.
+        if not all(map(self._inside, candidate.boxes)) or not all(map(self._inside, candidate.lines)):
             return False
-        if not all(self._inside(line) for line in candidate.lines):
+        if not all(map(self._free, candidate.boxes)):
             return False
         if any(self._beside(line) for line in candidate.apart):
             return False
@@ -260,8 +264,10 @@ def _touch(hull: Hull, upright: bool, thing: _Thing) -> bool:
 
 
 def _parted(a: Hull, b: Hull) -> bool:
-    sides = zip(a, a[1:] + a[:1], strict=True) if len(a) > 2 else _line_axes(a)
-    for (x0, y0), (x1, y1) in sides:
+    """True when a line along a side of `a` parts the two."""
+    if len(a) == 2:
+        return _line_parts(a, b)
+    for (x0, y0), (x1, y1) in zip(a, a[1:] + a[:1], strict=True):
         nx, ny = y0 - y1, x1 - x0
         mine = [nx * x + ny * y for x, y in a]
         its = [nx * x + ny * y for x, y in b]
@@ -270,7 +276,14 @@ def _parted(a: Hull, b: Hull) -> bool:
     return False
 
 
-def _line_axes(line: Hull) -> tuple[tuple[XY, XY], tuple[XY, XY]]:
+def _line_parts(line: Hull, other: Hull) -> bool:
+    """True when a figure lies on one side of a line, or both are lines that end before each other."""
     (x0, y0), (x1, y1) = line
-    # Across the line, and along it: the second parts pieces that lie on one line.
-    return ((x0, y0), (x1, y1)), ((x0, y0), (x0 + y0 - y1, y0 + x1 - x0))
+    dx, dy = x1 - x0, y1 - y0
+    off = [dx * (y - y0) - dy * (x - x0) for x, y in other]
+    if min(off) >= 0.0 or max(off) <= 0.0:
+        return True
+    if len(other) > 2:
+        return False
+    along = [dx * (x - x0) + dy * (y - y0) for x, y in other]
+    return min(along) >= dx * dx + dy * dy or max(along) <= 0.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import timedelta
 
 import shapely
@@ -40,10 +40,12 @@ def draw_zones(sketch: Sketch, pour: Pour, slab: int) -> None:
     if runs:
         sketch.add("zones", Stroke(runs=runs, pen=ZONE, id=sketch.new_id(f"slab-{slab + 1}", "zones")))
         sketch.block(runs)
+    ground = shapely.union_all(floors).buffer(BESIDE_MM)
+    shapely.prepare(ground)
     places = [_number(sketch, zone, floor) for zone, floor in zip(zones, floors, strict=True)]
     for here, there in itertools.pairwise(places):
         if here is not None and there is not None:
-            sketch.label("zones", (way for way in _arrows(here, there) if _on_floor(way, floors)))
+            sketch.label("zones", (way for way in _arrows(here, there) if _on_floor(way, ground)))
 
 
 def _number(sketch: Sketch, zone: PourZone, floor: shapely.Geometry) -> XY | None:
@@ -80,10 +82,9 @@ def _arrows(here: XY, there: XY) -> Iterator[Candidate]:
                 yield Candidate(marks=marks, lines=((a, b),))
 
 
-def _on_floor(way: Candidate, floors: Sequence[shapely.Geometry]) -> bool:
+def _on_floor(way: Candidate, ground: shapely.Geometry) -> bool:
     """True when an arrow runs over floor alone, through no post or planter."""
-    line = shapely.LineString(way.lines[0])
-    return bool(shapely.union_all(floors).buffer(BESIDE_MM).contains(line))
+    return bool(shapely.contains(ground, shapely.LineString(way.lines[0])))
 
 
 def zone_block(
