@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -260,3 +261,18 @@ def test_own_system_extends_a_shipped_one(tmp_path: Path) -> None:
 def test_faults_of_extending_blends_and_borders(text: str, code: str) -> None:
     """An unknown base, colours that do not make a whole, a border without a width."""
     assert faults_of(text)[0].endswith(code)
+
+
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+SYSTEMS = [
+    block
+    for block in re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    if "[product" in block or "coat " in block
+]
+
+
+@pytest.mark.parametrize("text", SYSTEMS, ids=["extending", "layers"])
+def test_system_files_of_the_readme_read(text: str) -> None:
+    """Both examples are systems without a fault."""
+    system, _ = read_system(text, "README.md", "ours")
+    assert system.coats and system.title
