@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 
 CURVE_SHARE: Final = 2e-5
 """How far a chain of arcs may stand off its curve, as a share of the curve's own size."""

@@ -8,12 +8,12 @@ on.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from ..geometry.arcs import Floats, Ints
+from ..values import dataclass
 from .curves import Chains, chains
 
 HIGHEST_DEGREE: Final = 11

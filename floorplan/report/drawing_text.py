@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
+from ..foreign.curves import CURVE_SHARE
 from ..foreign.scale import Size, sizes, unit_of_dimensions
 from ..units.factors import SQFT_M2
 from ..units.figures import Figures
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 _MOST_OUTLINES: Final = 20
 _MOST_LAYERS: Final = 60
 _MOST_ROWS: Final = 20
+_FREE_CURVES: Final = ("ELLIPSE", "SPLINE", "HELIX", "ellipse")
 
 
 def drawing_text(drawing: Drawing, unit_m: float | None, figures: Figures, *, corners: bool = False) -> str:
@@ -43,7 +45,7 @@ def drawing_text(drawing: Drawing, unit_m: float | None, figures: Figures, *, co
         ]
     if corners and drawing.outlines():
         lines += ["", *_corners(drawing, show)]
-    for part in (_gaps(drawing, show), _loose(drawing), _left_out(drawing)):
+    for part in (_gaps(drawing, show), _curves(drawing), _loose(drawing), _left_out(drawing)):
         if part:
             lines += ["", *part]
     return "\n".join(lines) + "\n"
@@ -203,6 +205,15 @@ def _gaps(drawing: Drawing, show: _Shown) -> list[str]:
         lines.append("nearest free ends")
         lines += [line(gap.width, gap.start, gap.end) for gap in drawing.joined.left_gaps]
     return lines
+
+
+def _curves(drawing: Drawing) -> list[str]:
+    """Curves that are no circles, and how near the arcs are that stand in for them."""
+    kinds = Counter(drawing.source.kinds[k] for k in drawing.strokes.kind.tolist() if k >= 0)
+    told = [f"{kinds[kind]} {kind}" for kind in _FREE_CURVES if kinds[kind]]
+    if not told:
+        return []
+    return [f"{', '.join(told)}: read as chains of arcs within 1/{1.0 / CURVE_SHARE:,.0f} of their size"]
 
 
 def _loose(drawing: Drawing) -> list[str]:

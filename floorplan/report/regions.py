@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from ..measure.model import SlabTakeoff, Takeoff
+    from ..work.pours import Pour
 
 REGIONS: Final = {
     "outline": "inside the outline",
@@ -23,14 +24,19 @@ REGIONS: Final = {
     "cutout": "cut-outs",
     "edge": "edges by kind",
     "joint": "joints by treatment",
+    "zone": "pour zones of every coat",
 }
 """What can be exported, and what it is."""
 
 Feature = tuple[Mapping[str, Any], "BaseGeometry"]
 
 
-def regions_geojson(takeoff: Takeoff, chosen: Iterable[str] = tuple(REGIONS)) -> str:
+def regions_geojson(
+    takeoff: Takeoff, chosen: Iterable[str] = tuple(REGIONS), *, pours: Iterable[Pour] = ()
+) -> str:
     """A GeoJSON text, a feature on a line for each region of each slab; coordinates in metres on the sheet.
+
+    Zones are those of `pours`, which only the work plan knows.
 
     GeoJSON (RFC 7946) means longitude and latitude; a slab has none, so the member `units` says metres, and a
     program that insists on a place on earth will put it off the coast of Africa.
@@ -43,34 +49,36 @@ def regions_geojson(takeoff: Takeoff, chosen: Iterable[str] = tuple(REGIONS)) ->
             {"type": "Feature", "properties": dict(properties), "geometry": mapping(shape)},
             ensure_ascii=False,
         )
-        for properties, shape in _features(takeoff, tuple(chosen))
+        for properties, shape in _features(takeoff, tuple(chosen), tuple(pours))
     ]
     start = json.dumps(head, ensure_ascii=False).removesuffix("}")
     return start + ', "features": [\n' + ",\n".join(features) + "\n]}\n"
 
 
-def regions_csv(takeoff: Takeoff, chosen: Iterable[str] = tuple(REGIONS)) -> str:
+def regions_csv(
+    takeoff: Takeoff, chosen: Iterable[str] = tuple(REGIONS), *, pours: Iterable[Pour] = ()
+) -> str:
     """The same as rows: one for each point of each ring or line."""
     rows: list[tuple[Cell, ...]] = [
         (f"floorplan regions: {takeoff.plan.title}",),
         ("slab", "region", "name", "kind", "part", "ring", "point", "x_m", "y_m"),
     ]
-    for properties, shape in _features(takeoff, tuple(chosen)):
+    for properties, shape in _features(takeoff, tuple(chosen), tuple(pours)):
         head = tuple(str(properties.get(key, "")) for key in ("slab", "region", "name", "kind"))
         for part, ring, points in _runs(shape):
             rows += [(*head, part, ring, n, x, y) for n, (x, y) in enumerate(points, 1)]
     return csv_text(rows)
 
 
-def _features(takeoff: Takeoff, chosen: tuple[str, ...]) -> Iterator[Feature]:
+def _features(takeoff: Takeoff, chosen: tuple[str, ...], pours: tuple[Pour, ...]) -> Iterator[Feature]:
     for slab in takeoff.slabs:
         for region in chosen:
-            for properties, shape in _of_region(slab, region):
+            for properties, shape in _of_region(slab, region, pours):
                 if not shape.is_empty:
                     yield {"slab": slab.name, "region": region, **properties}, shape
 
 
-def _of_region(slab: SlabTakeoff, region: str) -> Iterator[Feature]:
+def _of_region(slab: SlabTakeoff, region: str, pours: tuple[Pour, ...]) -> Iterator[Feature]:
     areas = {
         "outline": (slab.regions.outline, slab.gross_area_m2),
         "net": (slab.regions.net, slab.net_area_m2),
@@ -94,6 +102,10 @@ def _of_region(slab: SlabTakeoff, region: str) -> Iterator[Feature]:
         for joint in slab.joints:
             facts = {"name": joint.joint.name, "kind": joint.joint.kind.value, "length_m": joint.length_m}
             yield {**facts, "treatment": joint.joint.treatment.value}, joint.lines
+    elif region == "zone":
+        for zone in (zone for pour in pours for zone in pour.zones if zone.slab == slab.name):
+            facts = {"name": f"{zone.layer} {zone.order}", "kind": zone.layer, "area_m2": zone.area_m2}
+            yield {**facts, "order": zone.order, "kits": zone.kits}, zone.floor
     else:
         raise ValueError(f"region must be one of {', '.join(REGIONS)}, got {region!r}")
 

@@ -80,6 +80,12 @@ def test_region_that_crosses_itself_is_marked() -> None:
     assert "40.50 m²" in _text(hatch)
 
 
+def test_curves_say_how_near_they_are_read() -> None:
+    """Ellipses and splines are read to a stated tolerance."""
+    text = _text(source_of(lambda m: m.add_ellipse((0, 0), major_axis=(5, 0), ratio=0.5)))
+    assert "1 ELLIPSE: read as chains of arcs within 1/50,000 of their size" in text
+
+
 def test_document_is_json() -> None:
     """The same as one document, with areas in drawing units and in square metres."""
     looked = look_at(source_of(_two, units=2))

@@ -26,7 +26,8 @@ def _takeoff() -> floorplan.Takeoff:
 
 def test_geojson_has_every_region(takeoff: floorplan.Takeoff) -> None:
     """A feature for each region; stated areas are those of the shapes, arcs within their tolerance."""
-    document = json.loads(regions_geojson(takeoff))
+    pours = floorplan.schedule(takeoff.plan, takeoff).pours
+    document = json.loads(regions_geojson(takeoff, pours=pours))
     assert document["type"] == "FeatureCollection"
     found = {feature["properties"]["region"] for feature in document["features"]}
     assert found == set(REGIONS)
@@ -40,6 +41,15 @@ def test_geojson_has_every_region(takeoff: floorplan.Takeoff) -> None:
     slab = takeoff.slabs[0]
     joints = [f["properties"] for f in document["features"] if f["properties"]["region"] == "joint"]
     assert sum(joint["length_m"] for joint in joints) == pytest.approx(slab.joint_length_m)
+
+
+def test_zones_cover_the_net_floor(takeoff: floorplan.Takeoff) -> None:
+    """The zones of one coat add up to the net floor."""
+    pours = floorplan.schedule(takeoff.plan, takeoff).pours
+    document = json.loads(regions_geojson(takeoff, ["zone"], pours=pours[:1]))
+    area = sum(feature["properties"]["area_m2"] for feature in document["features"])
+    assert area == pytest.approx(takeoff.slabs[0].net_area_m2, rel=1e-6)
+    assert regions_csv(takeoff, ["zone"]).count("\n") == 2
 
 
 def test_geojson_is_read_by_gdal(takeoff: floorplan.Takeoff, tmp_path: Path) -> None:
