@@ -74,9 +74,8 @@ def read_spot(job: Job, cell: Cell, names: Names, who: str) -> Spot | None:
         return label
     if label[:1].isdigit() or label[:1] in ("-", "−", "+", "."):
         text = f"{who}: {shown(label)} is one length, and a point takes two"
-        job.fault(
-            "point-half", text, cell.place, "write x and y in one text with a comma between: \"26', 14'\""
-        )
+        hint = "write x and y in one text with a comma between, as \"26', 14'\""
+        job.fault("point-half", text, cell.place, hint)
         return None
     if names.corners:
         hint = did_you_mean(label, names.spots)
