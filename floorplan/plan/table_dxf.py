@@ -47,7 +47,12 @@ KEYS = Keys(
             'edges = { "WALL*" = "wall" }',
         ),
         Key("text", Holds.TEXTS, "layers of the words that name rings", "every visible layer"),
-        Key("pick", Holds.TEXT, "words in the ring to take where there are several", "the largest"),
+        Key(
+            "pick",
+            Holds.TEXT,
+            "the region to take where there are several: its words, number by size, a point in it, its layer",
+            "the largest",
+        ),
         Key("snap", Holds.LENGTH, "ends closer than this are joined", "1/4 in"),
         Key("known", Holds.TEXT, "one checked length, to prove the unit", example='known = "A-B = 24\'"'),
         Key("cutout_kind", Holds.KIND, "edge kind of the cut-outs", "unknown"),
