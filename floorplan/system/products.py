@@ -39,7 +39,7 @@ def read_product(table: Table, name: str, source: str, *, base: Product | None =
     solids = table.read("solids", read_percent, base.solids if base else None)
     if solids is not None and not 0 < solids <= 1:
         table.fault("value-range", f"solids of {solids:.0%}; above 0 % to 100 % is wanted", "solids")
-    parts = _parts(table) or (base.parts if base else ())
+    parts = _parts(table, base.parts if base else ())
     thin = table.read("thin_margin", read_percent, base.spare_share if base else 0.0)
     product = Product(
         name=name,
@@ -129,9 +129,12 @@ def _sized(cell: Cell, table: Table, size: float, measure: Measure) -> tuple[flo
     return None
 
 
-def _parts(table: Table) -> tuple[Part, ...]:
-    shares = table.read("mix", read_ratio)
+def _parts(table: Table, base: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Parts of the mix; a file that gives densities alone gives them to the parts of the base."""
+    shares = table.read("mix", read_ratio) or tuple(part.share for part in base)
     densities = [cell.read(read_density, table.faults, "densities") for cell in table.texts("densities")]
+    if "mix" not in table and not densities:
+        return base
     if not shares:
         return ()
     if densities and len(densities) != len(shares):

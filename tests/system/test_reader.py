@@ -250,6 +250,15 @@ def test_own_system_extends_a_shipped_one(tmp_path: Path) -> None:
     assert ours.source == f"{tmp_path / 'ours.toml'}, outdoor-full-flake.toml (shipped)"
 
 
+def test_densities_alone_go_to_the_parts_of_the_shipped_product() -> None:
+    """A file that states what the data sheet adds keeps the shipped mix of 2:1."""
+    text = 'extends = "clear-seal"\n[product."epoxy primer"]\ndensities = ["9.6 lb/gal", "8.4 lb/gal"]\n'
+    text += '[[layer]]\ncoat = "epoxy primer"\nrate = "160 sf/gal"\n'
+    a, b = read_system(text, "ours.toml", "ours")[0].coats[0].product.parts
+    assert (a.share, b.share) == pytest.approx((2 / 3, 1 / 3))
+    assert a.density_kg_per_l == pytest.approx(9.6 * 0.45359237 / 3.785411784)
+
+
 @pytest.mark.parametrize(
     ("text", "code"),
     [
