@@ -153,9 +153,13 @@ def _of_value(source: Source, number: int, line: str, statement: _Statement) -> 
     if not value:
         at = (statement.key_start, statement.key_start + len(key))
         return _fault(source, "toml-no-value", f"{key} has no value", number, at, f'write {key} = "…"')
+    bare = _without_comment(value)
+    if bare.startswith('["') and bare.endswith('""]'):
+        items = [_quote(item) for item in re.split(r'"\s*,\s*"', bare[2:-2])]
+        text, hint = f"a text of {key} ends at its second mark", f"write {key} = [{', '.join(items)}]"
+        return _fault(source, "toml-marks", text, number, columns, hint)
     if value.startswith(('"""', "'''", "[", "{")):
         return None
-    bare = _without_comment(value)
     if value[0] == '"' or (value[0] == "'" and value.count("'") > 1):
         inner = bare[1:-1] if len(bare) > 1 and bare.endswith(value[0]) else bare[1:]
         if value[0] not in bare[1:]:

@@ -33,6 +33,14 @@ MISTAKES = [
         "write size = '10\" x 10\"'",
     ),
     (
+        'at = ["14\'", "50""]  # beside the door',
+        "toml-marks",
+        1,
+        6,
+        "a text of at ends at its second mark",
+        "write at = [\"14'\", '50\"']",
+    ),
+    (
         'width = "12\' 6""',
         "toml-marks",
         1,
