@@ -52,9 +52,7 @@ def _balloon(at: XY, middle: XY, r: float, label: str, height: float, *, led: bo
         toward = direction(at, middle)
         lines = ((shifted(at, toward, 0.8), shifted(middle, toward, -r)),)
         marks.append(Stroke(runs=(Run(lines[0]),), pen=LEADER))
-    hull = tuple(
-        shifted(middle, polar(45.0 * k + 22.5), (r + 0.3) / math.cos(math.radians(22.5))) for k in range(8)
-    )
+    hull = box(x - r - 0.3, y - r - 0.3, x + r + 0.3, y + r + 0.3)
     marks += [Stroke(runs=(circle,), pen=FINE_PEN, fill=WHITE), text]
     return Candidate(marks=tuple(marks), boxes=(hull,), lines=lines)
 
