@@ -11,6 +11,7 @@ from estimates import estimate
 import floorplan
 from floorplan.measure.model import Takeoff
 from floorplan.units.factors import FOOT_M, GALLON_L, SQFT_M2
+from floorplan.values import replace
 from floorplan.work.batches import spread_rate_m2_per_min
 from floorplan.work.pours import Pour, pours
 
@@ -162,3 +163,51 @@ def test_fewer_people_spread_more_slowly() -> None:
     assert found[0].batch.rate_m2_per_min == pytest.approx(rate)
     assert found[1].batch.rate_m2_per_min == pytest.approx(spread_rate_m2_per_min(2))
     assert (found[0].people, found[1].people) == (3, 2)
+
+
+def test_neck_too_narrow_to_walk_is_said() -> None:
+    """A room behind a neck of 12 in cannot be reached with a pail, which is said with what would help."""
+    neck = """
+units = "ft"
+[[slab]]
+name = "Rooms"
+system = "outdoor-full-flake"
+entry = "A-B"
+outline = \"\"\"
+A 0, 0 | open
+B 10, 0 | wall
+C 10, 10 | wall
+D 6, 10 | wall
+E 6, 12 | wall
+F 10, 12 | wall
+G 10, 20 | wall
+H 0, 20 | wall
+I 0, 12 | wall
+J 5, 12 | wall
+K 5, 10 | wall
+L 0, 10 | wall
+\"\"\"
+"""
+    assert "floor-neck" in three(neck)[1]
+    wide = neck.replace("D 6, 10", "D 8, 10").replace("E 6, 12", "E 8, 12")
+    assert "floor-neck" not in three(wide)[1]
+
+
+def test_hot_day_ages_edges_faster() -> None:
+    """The time in which a wet edge is met shrinks with the pail's: by 90 °F to 10 / 2^(15/18) = 5.6 min."""
+    from floorplan.system.reader import load_system
+    from floorplan.units.factors import celsius
+    from floorplan.work.batches import batches
+    from floorplan.work.pour_model import PourZone
+    from floorplan.work.zone_words import zone_notices
+    from floorplan.work.zoning import Zone
+
+    zone = poured("patio")[1][0].zones[0]
+    system = load_system("outdoor-full-flake")
+    rate = spread_rate_m2_per_min(3)
+    for age, temperature, said in ((9.9, None, 0), (10.1, None, 1), (5.5, 90, 0), (5.7, 90, 1)):
+        hot = None if temperature is None else celsius(temperature)
+        batch = batches(system, rate_m2_per_min=rate, temperature_c=hot)[0]
+        row: PourZone = replace(zone, off_joint_m=3.0, wet_edge_age_min=age)
+        notices = zone_notices("slab Patio, primer", batch, [Zone(zone.floor, 20.0)], [row])
+        assert [n.code for n in notices] == ["zone-edge-old"] * said
