@@ -13,31 +13,54 @@ from floorplan.errors import FloorplanError
 
 from .output import OutputRefused, close_stdout_quietly, show_faults
 
-# Name of each command and the module that holds it, in the order of the work.
+# Name of each command, the module that holds it, and its help in one line, in the order of the work: listing
+# them loads none of them.
 COMMANDS = {
-    "new": "new",
-    "worksheet": "worksheet",
-    "look": "look",
-    "convert": "convert",
-    "check": "check",
-    "takeoff": "takeoff",
-    "draw": "draw",
-    "export": "export",
-    "materials": "materials",
-    "work": "work",
-    "conditions": "conditions",
-    "packet": "packet",
-    "batch": "batch",
-    "quote": "quote",
-    "what-if": "whatif",
-    "compare": "compare",
-    "stock": "stock",
-    "schema": "schema",
+    "new": ("new", "Write a new plan file with comments, ready to edit."),
+    "worksheet": (
+        "worksheet",
+        "Print a site sheet: squared paper, keys, and a box for each length still to be taped.",
+    ),
+    "look": ("look", "Show what a drawing holds: layers, unit, closed regions, and what would be left out."),
+    "convert": ("convert", "Turn a drawing into a plan file with typed coordinates, ready to edit."),
+    "check": ("check", "Say what is wrong or doubtful in a plan, and how its measurements fit."),
+    "takeoff": ("takeoff", "Print areas, hand-grind edges and joint lengths."),
+    "draw": ("draw", "Draw the plan to scale on paper; a DXF holds it at true size."),
+    "export": (
+        "export",
+        "Write net floor, band, pockets, cut-outs, edges, joints and pour zones as GeoJSON or CSV, "
+        "in metres.",
+    ),
+    "materials": ("materials", "List the material in whole kits and boxes, each line with its sum."),
+    "work": ("work", "Cut the floor into pour zones in order, and lay out the days by the clock."),
+    "conditions": (
+        "conditions",
+        "Hold the weather against every coat: dew point, go or no-go, usable hours.",
+    ),
+    "packet": ("packet", "Write every sheet, the takeoff, the material list and the work plan of a plan."),
+    "batch": (
+        "batch",
+        "Write the packet of every plan in a folder and the folders below it, and a summary of all.",
+    ),
+    "quote": (
+        "quote",
+        "Write a quote for the customer: drawing, scope, choices with prices, terms; no cost, no kits.",
+    ),
+    "what-if": ("whatif", "Run the job again with one thing different, and show what that changes."),
+    "compare": (
+        "compare",
+        "Say what changed from one plan to another: areas, lengths, kits, hours and, with prices, money.",
+    ),
+    "stock": (
+        "stock",
+        "Keep a stock file (CSV): show it, reserve for a job, close a job with what it really took.",
+    ),
+    "schema": ("schema", "Print the JSON Schema of the plan file, for editors that complete and check."),
 }
 
 
 class Commands(click.Group):
-    """A group that imports a command's module only when the command is used or listed."""
+    """A group that imports a command's module only when the command is used."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The commands in the order of the work."""
@@ -45,11 +68,21 @@ class Commands(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name, or None."""
-        module = COMMANDS.get(cmd_name)
-        if module is None:
+        if cmd_name not in COMMANDS:
             return None
+        module, _ = COMMANDS[cmd_name]
         command: click.Command = import_module(f".{module}", __package__).command
         return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list in the help, as click writes it, without loading the commands."""
+        room = formatter.width - 6 - max(map(len, COMMANDS))
+        rows = [
+            (name, click.Command(name, help=said).get_short_help_str(room))
+            for name, (_, said) in COMMANDS.items()
+        ]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         """The command named; where there is none, the nearest name is offered."""

@@ -7,9 +7,10 @@ import io
 import json
 from pathlib import Path
 
+import click
 import pytest
 from cli.runs import GARAGE, PATIO, POOL, run
-from floorplan_cli.main import COMMANDS
+from floorplan_cli.main import COMMANDS, cli
 
 BAD_PLAN = """
 title = "Bad"
@@ -31,6 +32,14 @@ def test_help_has_a_plain_line_and_an_example(name: str) -> None:
     result = run(name, "--help")
     assert result.exit_code == 0
     assert "Example: floorplan " + name in result.stdout
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_list_of_commands_says_what_each_says_itself(name: str) -> None:
+    """The line in the list is the command's own help, which the list does not load."""
+    command = cli.get_command(click.Context(cli), name)
+    assert command is not None
+    assert command.get_short_help_str(limit=1000) == COMMANDS[name][1]
 
 
 @pytest.mark.parametrize("plan", [PATIO, GARAGE, POOL])
