@@ -9,43 +9,33 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
-from ..order.part_kits import part_kit
 from ..order.words import plural
-from ..units.factors import GRAM_KG, OUNCE_KG
 from ..units.figures import Figures, percent
 from ..values import replace
-from ..work.days import Block as Stretch
 from ..work.days import Day, clock_text
 from ..work.dew import SpreadRule
 from ..work.holds import BEFORE
 from ..work.loading import DayLoad, loading
 from ..work.plan import SLIP, WorkPlan
-from ..work.pours import THROW_M, Pour
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .annotate import Lettering
 from .blocks import Block, Column, Row, item, table, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .crew import area, cautions, hold_rows
-from .floor import Shown, draw_floor
+from .day_coats import SHOWN, coat_blocks, hour_text
 from .forms import Cell, blank_row, form, tick_row
 from .furniture import frame_area, title_block_height
 from .job import Job, SheetKind
-from .marks import Group, Mark, Stroke
-from .pages import Draft, bounds_m
+from .marks import Group
+from .pages import Draft
 from .paper import Paper
-from .scales import scales
-from .sketch import Sketch
-from .view import View
-from .zones import draw_zones
 
 PAD_MM = 3.0
-MAP_MM = 62.0
-"""Tallest map of a coat's zones."""
 
 KIND = SheetKind(
     name="day",
     title="Day card",
-    shown=Shown(hand=False, joints=True),
+    shown=SHOWN,
     lettering=Lettering(),
     blocks=lambda job, room, scale: [],
     area=area,
@@ -86,7 +76,7 @@ def _blocks(job: Job, work: WorkPlan, day: Day, load: DayLoad, room: float) -> l
     found = [_clock(work, day, room), _holds(day, room)]
     for stretch in day.blocks:
         if stretch.pour is not None:
-            found += _coat(job, work, stretch, stretch.pour, room)
+            found += coat_blocks(job, work, stretch, stretch.pour, room)
     found += [_weather(job.figures, room), _actual(job.figures, day, room)]
     found += [_loading(job.figures, load, room), _cautions(room)]
     return found
@@ -101,7 +91,12 @@ def _cautions(room: float) -> Block:
 
 def _clock(work: WorkPlan, day: Day, room: float) -> Block:
     cells = [
-        (f"{_hour(stretch.start)} - {_hour(stretch.end)}", stretch.name, f"{stretch.man_hours:.1f}", "")
+        (
+            f"{hour_text(stretch.start)} - {hour_text(stretch.end)}",
+            stretch.name,
+            f"{stretch.man_hours:.1f}",
+            "",
+        )
         for stretch in day.blocks
     ]
     heads = (Cell("planned", 2.2), Cell("work", 2.2), Cell("man-h", 0.9), Cell("actual from - to", 2.2))
@@ -135,14 +130,6 @@ def _windows(work: WorkPlan, day: Day, room: float) -> list[Row]:
     return rows
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _hour(offset: timedelta) -> str:
-    return clock_text(offset)[-5:]
-
-
 def _when(work: WorkPlan, offset: timedelta) -> str:
     at = work.days.at(offset)
     return clock_text(offset) if at is None else f"{at:%a %m-%d %H:%M}"
@@ -154,130 +141,6 @@ def _holds(day: Day, room: float) -> Block:
         holds.insert(0, BEFORE)
     rows = hold_rows([(hold.code, hold.text) for hold in dict.fromkeys(holds)], room)
     return Block(heading="Hold points: initial each", width_mm=room, rows=rows)
-
-
-def _coat(job: Job, work: WorkPlan, stretch: Stretch, pour: Pour, room: float) -> list[Block]:
-    f = job.figures
-    cells = []
-    for zone in pour.zones:
-        t = zone.times
-        cells.append(
-            (
-                str(zone.order),
-                f.area(zone.area_m2),
-                f"{zone.kits:.2f}",
-                f.weight(zone.flake_kg) if zone.flake_kg else "-",
-                *(_at(stretch.start, m) for m in (t.mix, t.start, t.end, t.flake_by, t.pail_by)),
-            )
-        )
-    columns = (
-        Column("Zone", 0.8),
-        Column("Floor", 1.7, right=True),
-        Column("Kits", 0.8, right=True),
-        Column("Flake", 1.3, right=True),
-        *(Column(head, 1.0, right=True) for head in ("Mix", "Start", "Down", "Flake by", "Pail by")),
-    )
-    head, rows = table(columns, cells, room)
-    kit = f"{f.volume(pour.batch.kit_l)} {pour.batch.coat.product.pack_word}"
-    words = (
-        f"{pour.people} people. A batch is one {kit} at {f.rate(pour.batch.coverage_m2_per_l)}, less waste."
-    )
-    if pour.batch.broadcast is not None:
-        words += " Look over 10 to 20 min after each zone."
-        far = [str(zone.order) for zone in pour.zones if zone.throw_m > THROW_M]
-        words += f" Throw zone {', '.join(far)} on spiked shoes: too wide from dry standing." if far else ""
-    own = [n for n in work.notices if n.where.endswith(f", {pour.layer}")]
-    said = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!", bold=True) for n in own]
-    picture = _map(job, pour, room)
-    first = Block(
-        heading=f"{_capital(pour.layer)}: pour in this order",
-        width_mm=room,
-        rows=(picture, *head, *rows, *text_rows(words, room), *said),
-    )
-    return [first, *_weigh(f, pour, room), _used(f, pour, room)]
-
-
-def _at(start: timedelta, minutes: float | None) -> str:
-    return "-" if minutes is None else _hour(start + timedelta(minutes=minutes))
-
-
-def _map(job: Job, pour: Pour, room: float) -> Row:
-    """The zones of a coat on a small plan, every slab that has it."""
-    group = sorted({zone.slab_index for zone in pour.zones})
-    x0, y0, x1, y1 = bounds_m(job, group)
-    fitting = [
-        scale
-        for scale in scales(metric=not job.figures.is_us)
-        if scale.paper_mm(x1 - x0) <= room - 4.0 and scale.paper_mm(y1 - y0) <= MAP_MM - 4.0
-    ]
-    scale = fitting[0] if fitting else scales(metric=not job.figures.is_us)[-1]
-    tall = scale.paper_mm(y1 - y0) + 4.0
-
-    def paint_map(x: float, top: float) -> tuple[Mark, ...]:
-        left = x + 0.5 * (room - scale.paper_mm(x1 - x0)) - scale.paper_mm(x0)
-        low = top - tall + 2.0 - scale.paper_mm(y0)
-        sketch = Sketch(View(scale, (left, low)), (x, top - tall, x + room, top), job.figures)
-        for index in group:
-            draw_floor(sketch, job.takeoff.slabs[index], index + 1, KIND.shown)
-            draw_zones(sketch, pour, index)
-        # Two coats may share a page, and names in a file must be its own.
-        return tuple(_unnamed(mark) for mark in sketch.groups())
-
-    return Row(tall, paint_map)
-
-
-def _unnamed(mark: Mark) -> Mark:
-    if isinstance(mark, Group):
-        return replace(mark, id="", marks=tuple(_unnamed(each) for each in mark.marks))
-    return replace(mark, id="") if isinstance(mark, Stroke) else mark
-
-
-def _weigh(f: Figures, pour: Pour, room: float) -> list[Block]:
-    """What goes into the pail for each zone that takes less than a kit."""
-    coat = pour.batch.coat
-    if not coat.product.parts:
-        return []
-    names = [part.name for part in coat.product.parts]
-    cells = []
-    for zone in pour.zones:
-        kit = part_kit(coat.product, min(zone.kits, 1.0), grit=coat.grit)
-        parts = [
-            f.volume(part.volume_l) + (f", {f.weight(part.weight_kg)}" if part.weight_kg is not None else "")
-            for part in kit.parts
-        ]
-        grit = [_small_weight(f, kit.grit_kg)] if coat.grit is not None else []
-        cells.append((str(zone.order), f"{min(zone.kits, 1.0):.2f}", *parts, *grit))
-    columns = (
-        Column("Zone", 0.8),
-        Column("Kit", 0.8, right=True),
-        *(Column(f"Part {name}", 1.8, right=True) for name in names),
-        *([Column("Grit", 1.2, right=True)] if coat.grit is not None else []),
-    )
-    head, rows = table(columns, cells, room)
-    weighed = all(part.density_kg_per_l is not None for part in coat.product.parts)
-    words = "" if weighed else "By weight once the densities of both parts stand in the system file. "
-    stir = " Weigh the grit; stir it as you pour." if coat.grit is not None else ""
-    note = text_rows(f"{words}Never part a kit by eye.{stir}", room)
-    heading = f"{_capital(pour.layer)}: measure out"
-    return [Block(heading=heading, width_mm=room, rows=(*rows, *note), head_rows=head)]
-
-
-def _small_weight(f: Figures, kg: float) -> str:
-    """Ounces or grams."""
-    return f"{kg / OUNCE_KG:.1f} oz" if f.is_us else f"{kg / GRAM_KG:.0f} g"
-
-
-def _used(f: Figures, pour: Pour, room: float) -> Block:
-    """Blanks for what each zone really took."""
-    thrown = pour.batch.broadcast is not None
-    unit = "lb" if f.is_us else "kg"
-    heads = [Cell("zone", 0.6), Cell("mixed at", 1.2), Cell("down at", 1.2), Cell("kits", 1.0)]
-    heads += [Cell(f"{unit} thrown", 1.2)] if thrown else []
-    heads += [Cell("lot", 1.2)]
-    lines = [(str(zone.order), *[""] * (len(heads) - 1)) for zone in pour.zones]
-    head, rows = form(heads, lines, room)
-    heading = f"{_capital(pour.layer)}: what it took"
-    return Block(heading=heading, width_mm=room, rows=rows, head_rows=(head,), splits=True)
 
 
 def _weather(f: Figures, room: float) -> Block:
