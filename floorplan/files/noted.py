@@ -38,7 +38,10 @@ def note(path: Path, data: bytes | None) -> None:
 
 def is_there(path: Path) -> bool:
     """True for a file that exists; noted either way, so that its coming or going counts as a change."""
-    there = path.is_file()
+    try:
+        there = path.is_file()
+    except OSError:  # a name too long for any file
+        there = False
     if not there:
         note(path, None)
     return there

@@ -226,9 +226,9 @@ def _beside(job: Job, cell: Cell, name: str) -> Path | None:
         reason = "a plan that is not read from a file has no folder"
     if not reason and job.beside is not None:
         path = job.beside / PurePosixPath(typed.replace("\\", "/"))
-        if _inside(path, job.beside):
+        reason = _no_file_inside(path, job.beside)
+        if not reason:
             return path
-        reason = "a link leads out of the folder of the plan"
     job.fault(
         "path-leaves-folder",
         f"{name}: {shown(typed)} cannot be taken: {reason}",
@@ -248,8 +248,16 @@ def _leaves(typed: str) -> str:
     return ""
 
 
-def _inside(path: Path, folder: Path) -> bool:
+def _no_file_inside(path: Path, folder: Path) -> str:
+    """Why a path is no file of the folder; "" for a file, and for a folder or nothing, which reading tells."""
     try:
-        return path.resolve().is_relative_to(folder.resolve())
+        inside = path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError):
-        return False
+        inside = False
+    if not inside:
+        return "a link leads out of the folder of the plan"
+    try:
+        # Opening a pipe would wait for ever.
+        return "it is no plain file" if path.exists() and not (path.is_file() or path.is_dir()) else ""
+    except OSError:
+        return ""

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from ..errors import DataFileError, FloorplanError, Place
 from ..files.cells import Cell
 from ..system.model import CoatingSystem
-from ..system.reader import grades, load_system, shipped
+from ..system.reader import grades, is_path, load_system, shipped
 from ..units.notation import shown
 from ..values import dataclass
 from . import table_cutouts, table_dxf, table_faces, table_joints, table_offsets, table_tape
@@ -157,12 +157,12 @@ def _system(job: Job, asked: Asked, default: Cell | None, slab: str) -> CoatingS
     if cell is None:
         job.notice("system-missing", f"no coating system is stated: {DEFAULT_SYSTEM} is taken", slab)
         return load_system(DEFAULT_SYSTEM)
-    name = cell.text.strip()
-    is_path = name.lower().endswith(".toml") or "/" in name or "\\" in name
-    if is_path and asked.path_beside(cell, "system") is None:
+    # A system and its add-ons may each be a file.
+    paths = [part for part in cell.split("+") if is_path(part.text)]
+    if any(asked.path_beside(part, "system") is None for part in paths):
         return load_system(DEFAULT_SYSTEM)
     try:
-        return load_system(name, job.beside, job.folders)
+        return load_system(cell.text.strip(), job.beside, job.folders)
     except DataFileError as problem:
         _pass_on(job, problem, cell.place)
         return load_system(DEFAULT_SYSTEM)

@@ -99,11 +99,13 @@ def _shipped(name: str) -> tuple[CoatingSystem, bool]:
 
 
 def _find(name: str, beside: Path | None, folders: Sequence[Path]) -> Path:
-    if name.lower().endswith(".toml") or "/" in name or "\\" in name:
+    if is_path(name):
         return (beside or Path()) / name
     for folder in [*([beside] if beside is not None else []), *folders]:
         path = folder / f"{name}.toml"
         if name and is_there(path):
+            if folder is beside and not path.resolve().is_relative_to(folder.resolve()):
+                raise DataFileError(_leads_out(name))
             return path
     near = difflib.get_close_matches(name.lower(), shipped(), n=1, cutoff=0.5)
     known = ", ".join(shipped())
@@ -112,6 +114,20 @@ def _find(name: str, beside: Path | None, folders: Sequence[Path]) -> Path:
     )
     raise DataFileError(
         Fault(code="system-unknown", text=f"there is no coating system {name or 'without a name'}", hint=hint)
+    )
+
+
+def is_path(name: str) -> bool:
+    """True for the path of a system's file, False for a system's name."""
+    return name.lower().endswith(".toml") or "/" in name or "\\" in name
+
+
+def _leads_out(name: str) -> Fault:
+    """A plan from a stranger must not take in files from elsewhere on the disk."""
+    return Fault(
+        code="path-leaves-folder",
+        text=f"{name}.toml cannot be taken: a link leads out of the folder of the plan",
+        hint="put the file itself beside the plan",
     )
 
 
