@@ -14,6 +14,7 @@ import numpy as np
 from ..errors import DrawingFileError, Fault, Notice
 from ..foreign.drawing import Drawing, bounds_of, find_loops, no_line_work
 from ..foreign.drawing_units import UNITS
+from ..foreign.joining import stroke_lengths
 from ..foreign.model import Source
 from ..foreign.reader import load_source
 from ..foreign.scale import Known, Scale, Size, scale_of
@@ -26,12 +27,16 @@ from . import drawn_notices as told
 from .drawn_edges import edge_kinds_of
 from .drawn_forms import joint_lines_of, outline_of, together
 from .drawn_holes import cutout_from, holes_of, metres
+from .drawn_ours import as_ours, treatment_of
 from .drawn_roles import Roles, figures_for, roles_of, snap_m
 from .labels import letters
 from .model import Drawn, DxfSource, Joint, JointLines, Point
 
 _FAR: Final = 100.0
 """A drawing that lies this many times its own size from its origin is moved to it."""
+
+_DUST_M: Final = 1e-6
+"""A joint line that is no longer than this is a point, and is passed over."""
 
 
 def resolve(asked: DxfSource, source: Source | None = None) -> Drawn:
@@ -46,6 +51,7 @@ def resolve(asked: DxfSource, source: Source | None = None) -> Drawn:
     """
     if source is None:
         source = load_source(asked.file, name=asked.name)
+    asked = as_ours(asked, source)
     drawing, roles, scale = _read(asked, source)
     return _drawn(drawing, _pick(drawing, asked.pick), roles, asked, scale)
 
@@ -56,6 +62,7 @@ def resolve_all(asked: DxfSource, source: Source) -> tuple[Drawn, ...]:
     Raises:
         DrawingFileError: see `resolve`.
     """
+    asked = as_ours(asked, source)
     drawing, roles, scale = _read(asked, source)
     ranked = [k for k in drawing.outlines() if int(drawing.nest.parent[k]) < 0]
     return tuple(_drawn(drawing, k, roles, asked, scale, alone=False) for k in ranked)
@@ -207,12 +214,12 @@ def _joints(
     if roles.joints is None:
         return ()
     strokes = source.strokes
-    chosen = np.flatnonzero(roles.joints[strokes.layer])
+    chosen = np.flatnonzero(roles.joints[strokes.layer] & (stroke_lengths(strokes) * unit_m > _DUST_M))
     return tuple(
         Joint(
             name=source.layers[layer].name,
             kind=asked.joint_kind,
-            treatment=asked.joint_treatment,
+            treatment=treatment_of(source.layers[layer].name, asked.joint_treatment),
             form=JointLines(
                 lines=tuple(
                     _line(strokes, k, unit_m, shift) for k in chosen[strokes.layer[chosen] == layer].tolist()

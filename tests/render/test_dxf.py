@@ -202,3 +202,17 @@ def test_slabs_measured_from_their_own_origins_do_not_cover_each_other() -> None
     assert len(outlines) == 2
     assert [drawing.ring(k).area_m2 for k in outlines] == pytest.approx([48.0, 48.0])
     assert {drawing.names[k].partition("; ")[0] for k in outlines} == {"A", "B"}
+
+
+@pytest.mark.parametrize("path", SAMPLES)
+def test_plan_from_a_drawing_of_ours_needs_no_layer_named(path: str, tmp_path: Path) -> None:
+    """Outline, edge kinds of sides and cut-outs, and joints by treatment come back with nothing said."""
+    takeoff = _measured(path)
+    (tmp_path / "ours.dxf").write_bytes(render(takeoff))
+    (tmp_path / "back.toml").write_text('[[slab]]\n[slab.dxf]\nfile = "ours.dxf"\n')
+    back = floorplan.takeoff(floorplan.load(tmp_path / "back.toml"))
+    ours, again = takeoff.slabs[0], back.slabs[0]
+    assert again.net_area_m2 == pytest.approx(ours.net_area_m2, rel=1e-9)
+    assert again.edge_length_by_kind_m == pytest.approx(ours.edge_length_by_kind_m, rel=1e-9)
+    for name in ("brush_out_m", "fill_m"):
+        assert getattr(again, name) == pytest.approx(getattr(ours, name), rel=1e-6, abs=1e-4)
