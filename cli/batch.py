@@ -118,7 +118,8 @@ def find_plans(folder: Path) -> tuple[list[str], list[str]]:
     for place, inner, names in os.walk(folder):
         inner[:] = sorted(name for name in inner if not name.startswith("."))
         found += [Path(place) / n for n in names if n.lower().endswith(".toml") and not n.startswith(".")]
-    by_name = {path.relative_to(folder).as_posix(): path for path in found}
+    # A pipe would be waited for without end.
+    by_name = {path.relative_to(folder).as_posix(): path for path in found if path.is_file()}
     plans = [name for name in sorted(by_name) if _may_be_plan(by_name[name])]
     if not plans:
         hint = "a plan is a file NAME.toml with a [[slab]]; floorplan new writes one"

@@ -249,7 +249,7 @@ def _leaves(typed: str) -> str:
 
 
 def _no_file_inside(path: Path, folder: Path) -> str:
-    """Why a path is no file of the folder; "" for a file, and for a folder or nothing, which reading tells."""
+    """Why a path is no file of the folder; "" for a file, a folder or nothing: reading tells those apart."""
     try:
         inside = path.resolve().is_relative_to(folder.resolve())
     except (OSError, RuntimeError):
