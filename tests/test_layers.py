@@ -12,6 +12,7 @@ import pytest
 ROOT = Path(__file__).parent.parent / "floorplan"
 
 RANKS = {
+    "patterns": -1,
     "values": -1,
     "version": 0,
     "errors": 0,

@@ -17,6 +17,7 @@ from ..foreign.planes import Placement, then
 from ..foreign.svg_paths import Outline, circle, ellipse_outline, outlines_of, placed, polygon
 from ..foreign.svg_transforms import matrix_of, svg_number
 from ..geometry.arcs import flattened
+from ..patterns import pattern
 from ..values import dataclass
 from .marks import Pen, Run
 from .view import region_runs
@@ -25,7 +26,7 @@ MOST_SHAPES: Final = 2000
 _DEEPEST: Final = 40
 _FLAT_SHARE: Final = 1e-3
 _IGNORED: Final = ("title", "desc", "metadata", "namedview")
-_LENGTH: Final = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(?:px)?\s*", re.IGNORECASE)
+_LENGTH: Final = pattern(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(?:px)?\s*", re.IGNORECASE)
 _COLOURS: Final = {
     "black": "#000000",
     "white": "#ffffff",

@@ -11,13 +11,14 @@ from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from ..errors import Fault, FloorplanError, Place
+from ..patterns import pattern
 from ..units.notation import Unreadable
 from ..values import dataclass
 
 T = TypeVar("T")
 
-_WORDS = re.compile(r"\S+")
-_COMMENT = re.compile(r"(?:^|(?<=\s))#")
+_WORDS = pattern(r"\S+")
+_COMMENT = pattern(r"(?:^|(?<=\s))#")
 
 
 class Faults:

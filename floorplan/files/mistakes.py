@@ -10,16 +10,17 @@ import re
 from typing import Final
 
 from ..errors import Fault, Place
+from ..patterns import pattern
 from ..values import dataclass
 from .places import Source
 
-_AT = re.compile(r" \(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)$")
-_KEY = re.compile(r"""[A-Za-z0-9_."' -]+""")
-_HEADER = re.compile(r"^\s*\[")
-_BLOCK_OPENS = re.compile(r'^\s*(?P<key>[\w."-]+)\s*=\s*(?P<quotes>"""|\'\'\')')
-_DATE = re.compile(r"^[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_LONG_NUMBER = re.compile(r"[0-9_]{4000,}")
-_PLAIN_VALUE = re.compile(r"^(?:true|false|[-+]?[0-9][0-9_.eE+-]*|[-+]?(?:inf|nan))$")
+_AT = pattern(r" \(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)$")
+_KEY = pattern(r"""[A-Za-z0-9_."' -]+""")
+_HEADER = pattern(r"^\s*\[")
+_BLOCK_OPENS = pattern(r'^\s*(?P<key>[\w."-]+)\s*=\s*(?P<quotes>"""|\'\'\')')
+_DATE = pattern(r"^[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_LONG_NUMBER = pattern(r"[0-9_]{4000,}")
+_PLAIN_VALUE = pattern(r"^(?:true|false|[-+]?[0-9][0-9_.eE+-]*|[-+]?(?:inf|nan))$")
 
 # What tomllib says, and what we say of it when nothing better is known.
 _WORDS: Final = (

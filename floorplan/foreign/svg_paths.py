@@ -6,21 +6,21 @@ Source: SVG 1.1, chapter 8 (path data) and appendix F.6 (from end points of an a
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 from typing import Final
 
 import numpy as np
 
 from ..geometry.arcs import Floats
+from ..patterns import pattern
 from ..values import dataclass
 from .curves import bezier, ellipse
 from .planes import Placement, similarity
 from .shapes import Chain, put_down
 from .svg_transforms import svg_number
 
-_TOKEN: Final = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
-_FLAG: Final = re.compile(r"[\s,]*([01])")
+_TOKEN: Final = pattern(r"([MmZzLlHhVvCcSsQqTtAa])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
+_FLAG: Final = pattern(r"[\s,]*([01])")
 _TAKES: Final = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _MOST_NUMBERS: Final = 2_000_000
 _ROUND: Final = 1e-9

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-import re
 from typing import Final
 
 import numpy as np
 
+from ..patterns import pattern
 from .planes import Placement, then, turn_rad, unmoved
 
-_CALL: Final = re.compile(r"(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^)]*)\)")
-_NUMBER: Final = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
+_CALL: Final = pattern(r"(matrix|translate|scale|rotate|skewX|skewY)\s*\(([^)]*)\)")
+_NUMBER: Final = pattern(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 
 
 _LARGEST: Final = 1e12

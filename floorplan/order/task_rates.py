@@ -6,11 +6,12 @@ import re
 from collections.abc import Callable
 from typing import Final
 
+from ..patterns import pattern
 from ..units.factors import HOUR_S
 from ..units.length import UnitStyle
 from ..units.reading import Unreadable, read_area, read_duration, read_length
 
-_PER_HOUR: Final = re.compile(r"(.*?)\s*(?:/|\bper\b|\ban\b|\ba\b)\s*(?:man-?hour|hour|hr|mh|h)\.?\s*", re.I)
+_PER_HOUR: Final = pattern(r"(.*?)\s*(?:/|\bper\b|\ban\b|\ba\b)\s*(?:man-?hour|hour|hr|mh|h)\.?\s*", re.I)
 
 
 def read_task_rate(text: str) -> float:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
+from ..patterns import pattern
 from ..survey.instruments import INSTRUMENTS
 from ..units.length import Length
 from ..units.notation import shown
@@ -12,7 +11,7 @@ from .job import did_you_mean
 
 ACCURACY_DOC = "one standard error of a length, or an instrument: " + ", ".join(INSTRUMENTS)
 
-_NUMBER = re.compile(r"\s*[0-9.½⅓⅔¼¾⅛⅜⅝⅞+-]")
+_NUMBER = pattern(r"\s*[0-9.½⅓⅔¼¾⅛⅜⅝⅞+-]")
 
 
 def read_accuracy(asked: Asked) -> tuple[Length | None, str]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from ..errors import Notice
+from ..patterns import pattern
 from ..units.figures import Figures
 from ..units.length import Length, UnitStyle
 
-_BARE = re.compile(r"-?(?P<feet>[0-9]+)\.(?P<inches>[0-9]{1,2})")
+_BARE = pattern(r"-?(?P<feet>[0-9]+)\.(?P<inches>[0-9]{1,2})")
 _HALF = "5"
 _MOST_INCHES = 11
 _ENOUGH = 4

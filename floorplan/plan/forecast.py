@@ -19,6 +19,7 @@ from typing import Final
 from ..errors import DataFileError
 from ..files.cells import Cell, Faults
 from ..files.text import read_text
+from ..patterns import pattern
 from ..units.notation import Unreadable, shown
 from ..units.quantities import read_percent, read_speed, read_temperature
 from .model_work import Weather
@@ -34,7 +35,7 @@ _HEADS: Final = {
     "wind": ("wind", "wind speed"),
     "rain": ("rain", "rain chance", "chance of rain", "precipitation"),
 }
-_UNIT: Final = re.compile(r"\s*[(\[]\s*(.*?)\s*[)\]]\s*$")
+_UNIT: Final = pattern(r"\s*[(\[]\s*(.*?)\s*[)\]]\s*$")
 
 
 def read_time(text: str) -> datetime:

@@ -5,16 +5,17 @@ from __future__ import annotations
 import re
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.notation import shown
 from .edge_kinds import UNKNOWN
 from .job import Job, did_you_mean
 from .model import ArcSpec, Bulge, Side
 
-_ARC = re.compile(
+_ARC = pattern(
     r"arc\s+(?P<what>rise|radius)\s+(?P<length>.*?)\s*(?:\b(?P<bulge>in|out)(?:\s+(?P<major>major))?)?",
     re.IGNORECASE,
 )
-_BARE = re.compile(r"[0-9][0-9./ ]*")
+_BARE = pattern(r"[0-9][0-9./ ]*")
 _HINT = "write it like: open, arc rise 2' out  or  open, arc radius 20' in"
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.length import Length
 from ..values import replace
 from .asked import Asked
@@ -44,7 +44,7 @@ KEYS = Keys(
     one_of=("size", "round", "outline"),
 )
 
-_BY = re.compile(r"\s*[x×X]\s*|\s+by\s+")
+_BY = pattern(r"\s*[x×X]\s*|\s+by\s+")
 
 
 def read_cutouts(job: Job, tables: tuple[Asked, ...], names: Names) -> tuple[Cutout, ...]:

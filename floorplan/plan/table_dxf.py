@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.length import Length
 from ..units.notation import shown
 from .asked import Asked
@@ -73,7 +74,7 @@ KEYS = Keys(
     ),
 )
 
-_KNOWN = re.compile(r"\s*(?:(\w+)\s*-\s*(\w+)\s*=)?\s*(.+)")
+_KNOWN = pattern(r"\s*(?:(\w+)\s*-\s*(\w+)\s*=)?\s*(.+)")
 
 
 def read_source(job: Job, asked: Asked, who: str, *, outdoors: bool) -> DxfSource | None:

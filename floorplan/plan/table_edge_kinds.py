@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
+from ..patterns import pattern
 from ..values import replace
 from .asked import Asked
 from .edge_kinds import SHIPPED, blank
@@ -37,7 +37,7 @@ KEYS = Keys(
     ),
 )
 
-_NAME = re.compile(r"[^,|#?\x00-\x1f\x7f]+")
+_NAME = pattern(r"[^,|#?\x00-\x1f\x7f]+")
 _FLAGS = ("hand_grind", "mask", "brush", "face", "drop")
 _LENGTHS = ("gap", "overhang", "band", "mask_height")
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.factors import INCH_M
 from ..units.length import Length
 from ..values import replace
@@ -55,7 +55,7 @@ KEYS = Keys(
     one_of=("lines", "spacing", "along"),
 )
 
-_ARROW = re.compile(r"->|→|➔|⟶|=>")
+_ARROW = pattern(r"->|→|➔|⟶|=>")
 _LONGEST_LINE = 1_000_000
 _NONE = ("none", "-", "–", "")
 

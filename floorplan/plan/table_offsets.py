@@ -7,6 +7,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.length import Length
 from ..units.notation import Unreadable, shown
 from .accuracy import ACCURACY_DOC, read_accuracy
@@ -51,7 +52,7 @@ KEYS = Keys(
     ),
 )
 
-_GAP = re.compile(r"\s{2,}|\t|\s*[,:]\s*")
+_GAP = pattern(r"\s{2,}|\t|\s*[,:]\s*")
 
 
 def read_offsets(job: Job, asked: Asked, who: str) -> OffsetsShape | None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from datetime import time
 from typing import Final
 
 from ..errors import PlanError
 from ..files.text import read_text
+from ..patterns import pattern
 from ..units.factors import MINUTE_S
 from ..units.notation import Unreadable, shown
 from ..units.quantities import read_area, read_duration, read_speed, read_temperature
@@ -73,8 +73,8 @@ CONDITIONS = Keys(
     ),
 )
 
-_HOURS: Final = re.compile(r"\s*(\d{1,2}:\d\d)\s*(?:-|–|to)\s*(\d{1,2}:\d\d)\s*")
-_PER: Final = re.compile(r"(.*?)\s*(?:/|\bper\b|\ba\b)\s*(\D+?)\s*")
+_HOURS: Final = pattern(r"\s*(\d{1,2}:\d\d)\s*(?:-|–|to)\s*(\d{1,2}:\d\d)\s*")
+_PER: Final = pattern(r"(.*?)\s*(?:/|\bper\b|\ba\b)\s*(\D+?)\s*")
 
 
 def read_work(asked: Asked | None) -> WorkSettings:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.length import Length
 from ..units.notation import shown
 from .job import Job, did_you_mean
@@ -15,8 +16,8 @@ from .sides import read_side
 from .spots import DASHES, Names, read_side_name
 
 TIE_EXAMPLE = "A-B   26' 0 1/8\"   | wall"
-_PAIR = re.compile(r"(\w+)\s*(?:-|\bto\b)\s*(\w+)(?:\s+|\s*[:=]\s*)(?=\S)", re.IGNORECASE)
-_ACCURACY = re.compile(r"\s*(?:±|\+/-|\+-)\s*")
+_PAIR = pattern(r"(\w+)\s*(?:-|\bto\b)\s*(\w+)(?:\s+|\s*[:=]\s*)(?=\S)", re.IGNORECASE)
+_ACCURACY = pattern(r"\s*(?:±|\+/-|\+-)\s*")
 
 
 def read_labels(job: Job, cell: Cell, who: str) -> tuple[str, ...]:

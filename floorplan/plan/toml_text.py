@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from ..patterns import pattern
 from ..units.length import Length
 
-_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
+_BARE_KEY = pattern(r"[A-Za-z0-9_-]+")
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from ..errors import Place
 from ..files.cells import Cell
+from ..patterns import pattern
 from ..units.length import Length
 from ..units.notation import Unreadable, shown
 from ..units.reading import read_angle, read_bearing
@@ -25,7 +26,7 @@ _NUMBER = r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+"
 # Minutes need a degree sign before them: `inside 62 20'` is 62 degrees, then twenty feet.
 _ANGLE = rf"(?:{_NUMBER})(?:\s*[°º](?:\s*[0-9]+['′’](?:\s*[0-9.]+[\"″”])?)?|\s*deg(?:rees)?\b)?"
 _COMPASS = r"north|south|east|west|[nesw]"
-_HEADING = re.compile(
+_HEADING = pattern(
     rf"""(?P<missing>\?)
        | (?P<sheet>right|left|up|down)\b
        | turn\s+(?P<turn>left|right)\b(?:\s+(?P<turned>{_ANGLE})(?=\s|,|$)(?!\s*['"]))?

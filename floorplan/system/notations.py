@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from ..patterns import pattern
 from ..units.factors import UM_M
 from ..units.notation import Unreadable
 from ..units.quantities import AREA_M2, VOLUME_L, Quantity, read_quantity, unit_word
@@ -16,8 +17,8 @@ M2_UM_PER_L: Final = 1000.0
 
 CONSUMPTION: Final = Quantity(name="rate", units=VOLUME_L, per=AREA_M2, example="160 sq ft/gal or 0.25 L/m2")
 
-_RATIO = re.compile(r"\s*(\d+(?:\.\d+)?(?:\s*:\s*\d+(?:\.\d+)?)+)\s*(?:by volume)?\s*", re.I)
-_PER = re.compile(r"\s+per\s+|\s*/\s*")
+_RATIO = pattern(r"\s*(\d+(?:\.\d+)?(?:\s*:\s*\d+(?:\.\d+)?)+)\s*(?:by volume)?\s*", re.I)
+_PER = pattern(r"\s+per\s+|\s*/\s*")
 
 
 def rate_of_film(film_m: float, solids: float = 1.0) -> float:

@@ -5,19 +5,20 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from ..patterns import pattern
 from .notation import Cursor, shown
 
 ANGLE_EXAMPLE: Final = "30 deg, 12.5 or 12°30'"
 BEARING_EXAMPLE: Final = "N 35 E, S 75°23'18\" W, north or azimuth 125.5"
 
-_DMS = re.compile(
+_DMS = pattern(
     r"""\ *(?P<d>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)\ *(?:°|degrees?\b|deg\b\.?|d\b)?
         (?:\ *-?\ *(?P<m>[0-9]+(?:\.[0-9]*)?)\ *(?:'|min\b|m\b)?
         (?:\ *-?\ *(?P<s>[0-9]+(?:\.[0-9]*)?)\ *(?:\"|sec\b|s\b)?)?)?\ *""",
     re.IGNORECASE | re.VERBOSE,
 )
-_QUADRANT = re.compile(r" *(?P<ns>north|south|n|s) *(?P<angle>.*?) *(?P<ew>east|west|e|w) *", re.IGNORECASE)
-_AZIMUTH = re.compile(r" *(?:azimuth|az)\.? *", re.IGNORECASE)
+_QUADRANT = pattern(r" *(?P<ns>north|south|n|s) *(?P<angle>.*?) *(?P<ew>east|west|e|w) *", re.IGNORECASE)
+_AZIMUTH = pattern(r" *(?:azimuth|az)\.? *", re.IGNORECASE)
 _CARDINAL: Final = {"n": 0.0, "e": 90.0, "s": 180.0, "w": 270.0}
 _LARGEST_DEG = 3600.0
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final, NoReturn
 
+from ..patterns import pattern
 from . import factors
 from .length import Length, UnitStyle
 from .notation import Cursor, Number, Unreadable, shown
@@ -39,9 +40,9 @@ _BARE: Final = {
     UnitStyle.CM: "cm",
     UnitStyle.MM: "mm",
 }
-_WORD = re.compile(r" *(['\"]|[a-zA-Z]+)\.?")
-_HYPHEN = re.compile(r" *-? *")
-_FEET_INCHES = re.compile(r" *- *(?=[0-9])")
+_WORD = pattern(r" *(['\"]|[a-zA-Z]+)\.?")
+_HYPHEN = pattern(r" *-? *")
+_FEET_INCHES = pattern(r" *- *(?=[0-9])")
 _TENTHS_OR_INCHES = ("10", "11")
 
 

@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
+from ..patterns import pattern
 from .notation import Cursor, shown
 
 CENT: Final = Decimal("0.01")
 _LARGEST: Final = Decimal(10) ** 9
-_MONEY = re.compile(
+_MONEY = pattern(
     r" *([+-])? *\$? *([0-9]+|[0-9]{1,3}(?:,[0-9]{3})+)(\.[0-9]*)? *(?:\$|dollars?|usd)? *", re.I
 )
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import Final
 
+from ..patterns import pattern
 from ..values import dataclass
 from . import factors
 from .notation import Cursor, Number, shown
@@ -112,9 +113,9 @@ TEMPERATURE: Final = Quantity(
     name="temperature", units=_TEMPERATURE, example="75 F or 24 C", largest=1e4, signed=True
 )
 
-_RANGE = re.compile(r" *(?:-|to\b) *")
-_BETWEEN = re.compile(r"(?<=[a-zA-Z]) *(?:-|\bto\b) *(?=[-+.0-9])")
-_WORD = re.compile(r" *([a-zA-Z]+)\.?")
+_RANGE = pattern(r" *(?:-|to\b) *")
+_BETWEEN = pattern(r"(?<=[a-zA-Z]) *(?:-|\bto\b) *(?=[-+.0-9])")
+_WORD = pattern(r" *([a-zA-Z]+)\.?")
 
 
 def read_area(text: str) -> float:
