@@ -11,7 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from ..errors import PlanError
+from ..errors import Fault, PlanError
 from ..files.text import read_text
 from ..files.toml import read_toml
 from ..system.reader import shipped
@@ -79,14 +79,28 @@ KEYS = Keys(
 )
 
 
+DRAWINGS = (".dxf", ".dwg", ".geojson", ".wkt", ".svg", ".csv")
+"""Suffixes of files that hold a drawing or points, and so are no plan."""
+
+
 def load_plan(path: str | Path, *, usual: Usual = NOTHING, folders: Sequence[Path] = ()) -> Plan:
     """The plan in a file; see `read_plan`.
 
     Raises:
         PlanError: the file cannot be read, or has faults.
     """
+    if Path(path).suffix.lower() in DRAWINGS:
+        raise PlanError(_is_drawing(str(path)))
     text = read_text(path, error=PlanError)
     return read_plan(text, str(path), Path(path).parent, usual=usual, folders=folders)
+
+
+def _is_drawing(name: str) -> Fault:
+    return Fault(
+        code="plan-is-drawing",
+        text=f"{name}: this is a drawing or a list of points, not a plan",
+        hint=f"make a plan of it first: floorplan convert {name} -o PLAN.toml",
+    )
 
 
 def read_plan(

@@ -344,6 +344,12 @@ def test_faults_of_a_drawing_name_the_plan(tmp_path: Path) -> None:
     assert fault.place.line == 11
 
 
+def test_drawing_in_place_of_a_plan() -> None:
+    """A drawing handed over as a plan is told, with the command that makes a plan of it."""
+    with pytest.raises(PlanError, match="floorplan convert"):
+        floorplan.load("slab.dxf")
+
+
 @pytest.mark.parametrize("name", ["tray-bottom.dxf", "bulge-cutouts.dxf", "old-polylines.dxf"])
 def test_golden_slabs_measure_as_stated(name: str, tmp_path: Path) -> None:
     """Real files through a plan: gross and deducted areas as the golden figures say, in the unit stated."""
