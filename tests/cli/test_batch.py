@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from cli.runs import GARAGE, PATIO, run
+from command_runs import GARAGE, PATIO, run
 from floorplan_cli import batch_run
 from floorplan_cli.batch_work import Task
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 import pytest
-from cli.runs import GARAGE, PATIO, POOL, run
+from command_runs import GARAGE, PATIO, POOL, run
 from floorplan_cli.main import COMMANDS, cli
 
 BAD_PLAN = """

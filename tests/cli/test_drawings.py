@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cli.runs import PATIO, run
+from command_runs import PATIO, run
 from foreign.made import dxf
 
 import floorplan

@@ -11,7 +11,7 @@ from pathlib import Path
 import floorplan_cli.options
 import floorplan_cli.user_files
 import pytest
-from cli.runs import GARAGE, PATIO, SAMPLES, run
+from command_runs import GARAGE, PATIO, SAMPLES, run
 
 OFFICE = SAMPLES / "office"
 PRICES = str(OFFICE / "prices.toml")

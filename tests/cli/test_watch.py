@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from cli.runs import run
+from command_runs import run
 
 PLAN = """title = "{title}"
 [[slab]]

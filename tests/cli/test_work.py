@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import icalendar
-from cli.runs import GARAGE, PATIO, POOL, run
+from command_runs import GARAGE, PATIO, POOL, run
 
 START = "2027-05-04 07:30"
 WEEK = "time,air (F),humidity (%)\n" + "".join(f"2027-05-04 {h:02d}:00,72,55\n" for h in range(6, 24))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from cli.runs import PATIO, run
+from command_runs import PATIO, run
 
 HALF = """units = "ft-in"
 [[slab]]

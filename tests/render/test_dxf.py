@@ -11,7 +11,7 @@ import ezdxf
 import pyogrio
 import pytest
 import shapely
-from cli.runs import GARAGE, PATIO, POOL
+from command_runs import GARAGE, PATIO, POOL
 from random_plans import random_plan
 
 import floorplan

@@ -10,7 +10,7 @@ from pathlib import Path
 import pyogrio
 import pytest
 import shapely
-from cli.runs import PATIO
+from command_runs import PATIO
 from shapely.geometry import shape
 
 import floorplan

@@ -7,7 +7,7 @@ from pathlib import Path
 from click.testing import CliRunner, Result
 from floorplan_cli.main import cli
 
-SAMPLES = Path(__file__).parent.parent.parent / "sample_plans"
+SAMPLES = Path(__file__).parent.parent / "sample_plans"
 PATIO = str(SAMPLES / "l-patio.toml")
 GARAGE = str(SAMPLES / "garage.toml")
 POOL = str(SAMPLES / "pool.toml")
