@@ -34,7 +34,7 @@ class TaskHours:
         rate_of: the task's name in the tables.
         count: m², m or pieces that it counts.
         stage: when it is done.
-        coat: the coat that it puts down, "" for other work.
+        coat: the coat that it puts down or, sweeping, makes ready for; "" for other work.
     """
 
     task: str
@@ -221,8 +221,8 @@ def _one_coat(
         )
     over = any(thrown.full for thrown in before)
     name = coat.name if len(system.coats) > 1 else ""
-    own = _coat_stage(tasks, stage, counted, day=day, words=words, name=name, thrown=bool(after), over=over)
-    return rows + [replace(row, coat=coat.name) for row in own]
+    rows += _coat_stage(tasks, stage, counted, day=day, words=words, name=name, thrown=bool(after), over=over)
+    return [replace(row, coat=coat.name) for row in rows]
 
 
 def _coat_stage(

@@ -25,7 +25,7 @@ class Chore:
         day: counted from 0.
         part: of the day.
         hours: man-hours.
-        coat: the coat that it puts down, "" for other work.
+        coat: the coat that it puts down or, in the part `PREPARE`, makes ready for; "" for other work.
         machine: done with the one walk-behind, which more people do not make faster.
         how: the sum, in words.
     """

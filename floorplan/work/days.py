@@ -24,7 +24,7 @@ class Block:
 
     Attributes:
         part: of the day.
-        name: what is done ("prepare", "primer").
+        name: what is done ("prepare", "primer", "sweep", "finish").
         start, end: from midnight of the first day.
         chores: the tasks.
         pour: the zones, for a coat.

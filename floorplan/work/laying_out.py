@@ -138,34 +138,45 @@ class _Making:
 
     def day(self, chores: tuple[Chore, ...], number: int) -> Day | None:
         """The day; None where there is nothing to do."""
-        now = self._begin(chores)
         blocks: list[Block] = []
-        ready = _of(chores, Part.PREPARE)
-        if ready:
-            hours = clock_hours(ready, self.people)
-            blocks.append(_block(Part.PREPARE, "prepare", now, hours, ready, READY if number == 1 else SWEPT))
-        names = dict.fromkeys(chore.coat for chore in chores if chore.coat)
-        coats = [pair for name in names for pair in self._coats(name)]
-        for i, (name, pour) in enumerate(coats):
-            now = max(blocks[-1].end if blocks else now, _up(self.wet.earliest(pour)))
-            final = self.is_last and i + 1 == len(coats)
-            blocks.append(self._coat(name, now, chores, pour, final=final))
-            if pour is not None:
-                self.wet.put(pour, now)
+        now = self._begin(chores)
+        names = _coats_of(chores)
+        for i, name in enumerate(names or [""]):
+            ready = self._ready(chores, name, first=i == 0)
+            pours = self._pours(name) if name else []
+            if ready:
+                # On the day of the coat before, nobody walks on it to sweep before it may be coated.
+                now = now if i == 0 else max(now, _up(self.wet.earliest(pours[0])))
+                hours = clock_hours(ready, self.people)
+                hold = READY if number == 1 and i == 0 else SWEPT
+                what = "prepare" if hold is READY else "sweep"
+                blocks.append(_block(Part.PREPARE, what, now, hours, ready, hold))
+                now = blocks[-1].end
+            for k, pour in enumerate(pours):
+                now = max(now, _up(self.wet.earliest(pour)))
+                final = self.is_last and i + 1 == len(names) and k + 1 == len(pours)
+                blocks.append(self._coat(name, now, chores, pour, final=final))
+                if pour is not None:
+                    self.wet.put(pour, now)
+                now = blocks[-1].end
         ending = _of(chores, Part.FINISH)
         if ending:
-            now = blocks[-1].end if blocks else now
             blocks.append(_block(Part.FINISH, "finish", now, clock_hours(ending, self.people), ending, DONE))
         if not blocks:
             return None
         travel = sum(chore.hours for chore in _of(chores, Part.TRAVEL))
         return Day(number=number, people=self.people, blocks=tuple(blocks), travel_h=travel)
 
+    def _ready(self, chores: tuple[Chore, ...], name: str, *, first: bool) -> tuple[Chore, ...]:
+        """What is done before a coat: its own, and before the first also what belongs to none."""
+        own = _of(chores, Part.PREPARE)
+        return tuple(c for c in own if (name and c.coat == name) or (first and not c.coat))
+
     def _begin(self, chores: tuple[Chore, ...]) -> timedelta:
         """When the crew comes, so that the first coat need not wait."""
-        hours = clock_hours(_of(chores, Part.PREPARE), self.people)
-        first = next((chore.coat for chore in chores if chore.coat), "")
-        pour = self._coats(first)[0][1] if first else None
+        first = next(iter(_coats_of(chores)), "")
+        hours = clock_hours(self._ready(chores, first, first=True), self.people)
+        pour = self._pours(first)[0] if first else None
         return self._not_before(_up(self.wet.earliest(pour) - timedelta(hours=hours)))
 
     def _not_before(self, wait: timedelta) -> timedelta:
@@ -177,16 +188,15 @@ class _Making:
             return (wait // DAY + 1) * DAY + begins
         return max(wait, wait // DAY * DAY + begins)
 
-    def _coats(self, name: str) -> list[tuple[str, Pour | None]]:
-        """The pours of a coat: several where it goes down more than once."""
-        found = [(name, pour) for pour in self.pours if pour.batch.coat.name == name]
-        return [*found] or [(name, None)]
+    def _pours(self, name: str) -> list[Pour | None]:
+        """The pours of a coat: several where it goes down more than once, None where it covers no floor."""
+        return [pour for pour in self.pours if pour.batch.coat.name == name] or [None]
 
     def _coat(
         self, name: str, now: timedelta, chores: tuple[Chore, ...], pour: Pour | None, *, final: bool
     ) -> Block:
-        times = len(self._coats(name))
-        own = tuple(replace(c, hours=c.hours / times) for c in chores if c.coat == name)
+        times = len(self._pours(name))
+        own = tuple(replace(c, hours=c.hours / times) for c in _of(chores, Part.COAT) if c.coat == name)
         hours = clock_hours(own, self.people)
         if pour is None:
             return _block(Part.COAT, name, now, hours, own, None if final else BETWEEN)
@@ -194,6 +204,11 @@ class _Making:
         hours = max(hours, (pour.minutes + (RECHECK_MIN[1] if thrown else 0.0)) / 60.0)
         hold = THROWN if thrown else None if final else BETWEEN
         return _block(Part.COAT, pour.layer, now, hours, own, hold, pour)
+
+
+def _coats_of(chores: tuple[Chore, ...]) -> list[str]:
+    """Coats that go down, in order."""
+    return list(dict.fromkeys(chore.coat for chore in _of(chores, Part.COAT)))
 
 
 def _of(chores: tuple[Chore, ...], part: Part) -> tuple[Chore, ...]:

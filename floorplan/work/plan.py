@@ -12,7 +12,7 @@ from ..system.model import CoatingSystem
 from ..units.figures import Figures
 from ..values import dataclass, replace
 from .batches import Batch, batches, spread_rate_m2_per_min
-from .chores import Chore
+from .chores import Chore, Part
 from .days import Days
 from .laying_out import plan_days
 from .pours import Pour, pours
@@ -90,7 +90,7 @@ def work_plan(
         rate_m2_per_min=rate,
         people=crew,
         temperature_c=used.temperature_c,
-        people_by_coat={chore.coat: people[chore.day] for chore in chores if chore.coat},
+        people_by_coat={c.coat: people[c.day] for c in chores if c.part is Part.COAT},
     )
     days, late = plan_days(chores, found, people, used)
     return WorkPlan(

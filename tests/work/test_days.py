@@ -144,11 +144,17 @@ def test_use_of_the_floor_counts_from_the_last_coat() -> None:
 
 
 def test_two_coats_on_one_day() -> None:
-    """A fast system is primed and topcoated on one day, the topcoat not before the base may be coated."""
-    (day,) = planned(system="one-day-flake").days.days
-    coats = [block for block in day.blocks if block.pour is not None]
-    assert [block.name for block in coats] == ["base coat", "topcoat"]
-    assert coats[1].start >= planned(system="one-day-flake").days.recoats[0].earliest
+    """A fast system is primed, swept and topcoated in a day; sweeping waits for the base to dry."""
+    work = planned(system="one-day-flake")
+    (day,) = work.days.days
+    assert [block.name for block in day.blocks] == ["prepare", "base coat", "sweep", "topcoat", "finish"]
+    swept, coated = day.blocks[2], day.blocks[3]
+    assert {chore.name for chore in swept.chores} >= {"scrape, sweep, bag", "blow out, mask again"}
+    assert swept.hold is not None
+    assert swept.hold.code == "H3"
+    assert swept.start >= work.days.recoats[0].earliest
+    assert coated.start >= swept.end
+    assert {chore.name for chore in day.blocks[0].chores}.isdisjoint(chore.name for chore in swept.chores)
 
 
 def test_long_day_is_said() -> None:
