@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from ..measure.model import Edge, MeasuredCutout, SlabTakeoff
 from ..plan.model import EdgeKind, OutlineShape, TapeShape, WalkShape
-from ..units.factors import CM_M, FOOT_M
+from ..units.factors import CM_M, FOOT_M, MM_M
 from ..units.figures import Figures
 from ..units.length import Length, UnitStyle
 from ..units.rounding import decimal_text
@@ -27,6 +29,9 @@ def units_words(style: UnitStyle) -> str:
     return _UNIT_WORDS[style]
 
 
+_INCH_MARKS: Final = ("in", "ft", '"', "'", "″", "′", "”", "’")
+
+
 def measure(length_m: float, figures: Figures) -> str:
     """A length as it stands on a dimension line: without its unit where the title block says it."""
     text = figures.length(length_m)
@@ -34,10 +39,16 @@ def measure(length_m: float, figures: Figures) -> str:
 
 
 def typed(length: Length | None, figures: Figures) -> str:
-    """A length in the user's own words, else as measured; "" for none."""
+    """A length in the user's own words, else as measured; "" for none.
+
+    On a metric sheet, inches (those of the shipped edge kinds and grinder too) stand as millimetres.
+    """
     if length is None:
         return ""
-    return length.text.strip() or measure(length.m, figures)
+    text = length.text.strip()
+    if not figures.is_us and any(mark in text for mark in _INCH_MARKS):
+        return f"{decimal_text(length.m / MM_M, 0)} mm"
+    return text or measure(length.m, figures)
 
 
 def coarse_measure(length_m: float, figures: Figures) -> str:
