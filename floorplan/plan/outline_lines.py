@@ -65,6 +65,12 @@ def _plain_row(job: Job, line: Cell) -> tuple[str, Point, Side] | None:
     return match["label"] or "", point, Side(kind=match["kind"], place=line.part(*match.span("kind")))
 
 
+def _comma_hint(text: str) -> str:
+    """What would be right where decimals have commas, as in `B 7,85, 3,2`; "" where they have not."""
+    apart = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    return f"write decimals with a point: {apart}" if apart != text and apart.count(",") == 1 else ""
+
+
 def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, Side] | None:
     left, bar = line.partition("|")
     x_cell, y_cell = left.partition(",")
@@ -73,7 +79,7 @@ def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, 
             "corner-unreadable",
             f"{who}: cannot read the corner {shown(left.text)}",
             left.place,
-            f"write it like: {CORNER_EXAMPLE}",
+            _comma_hint(left.text) or f"write it like: {CORNER_EXAMPLE}",
         )
         return None
     label, x_cell, x = _label_and_x(job, x_cell, number)

@@ -75,6 +75,11 @@ CASES = {
         "slab Slab 1: cannot read the corner B 10, 0, 3",
         "write it like: A   26', 14' 3\"   | wall",
     ),
+    "corner-unreadable/decimal comma": (
+        outline("A 0, 0", "«B 7,85, 0»", "C 10, 10"),
+        "slab Slab 1: cannot read the corner B 7,85, 0",
+        "write decimals with a point: B 7.85, 0",
+    ),
     "length-unreadable": (
         outline("A 0, 0", "B 10, 0", "C   26', «14'3''»   | open"),
         "corner C: cannot read the length 14'3''",
