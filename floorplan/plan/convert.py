@@ -111,7 +111,7 @@ class _Typist:
     def _arc(self, start: Point, end: Point, bulge: float) -> ArcSpec | None:
         """The arc by its rise; outlines of drawings run counter-clockwise, so a positive bulge stands out."""
         rise = abs(rise_m(math.dist((start.x.m, start.y.m), (end.x.m, end.y.m)), bulge))
-        length = self.length(rise)
+        length = typed(rise, self._units, with_unit=True)
         if not length.m > 0.0:
             return None
         return ArcSpec(rise=length, bulge=Bulge.OUT if bulge > 0.0 else Bulge.IN)

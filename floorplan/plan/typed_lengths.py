@@ -15,16 +15,21 @@ are written as fractions."""
 _PARTS: Final = 64
 _DECIMALS: Final = {
     UnitStyle.FT_IN: (FOOT_M, 7, "'"),
-    UnitStyle.FT: (FOOT_M, 7, ""),
-    UnitStyle.IN: (INCH_M, 6, ""),
-    UnitStyle.M: (1.0, 6, ""),
-    UnitStyle.CM: (CM_M, 4, ""),
-    UnitStyle.MM: (MM_M, 3, ""),
+    UnitStyle.FT: (FOOT_M, 7, "'"),
+    UnitStyle.IN: (INCH_M, 6, '"'),
+    UnitStyle.M: (1.0, 6, " m"),
+    UnitStyle.CM: (CM_M, 4, " cm"),
+    UnitStyle.MM: (MM_M, 3, " mm"),
 }
 
 
-def typed(length_m: float, style: UnitStyle) -> Length:
+def typed(length_m: float, style: UnitStyle, *, with_unit: bool = False) -> Length:
     """A length with the text that a plan in this style would hold.
+
+    Args:
+        length_m: metres.
+        style: the plan's units; in `ft-in` lengths carry their unit, elsewhere a bare number is one.
+        with_unit: write the unit whatever the style, as where a bare number before `in` would mean inches.
 
     >>> typed(12.5 * 0.3048, UnitStyle.FT_IN).text
     '12\\'-6"'
@@ -38,5 +43,6 @@ def typed(length_m: float, style: UnitStyle) -> Length:
             return Length(exact, Figures(style, _PARTS).length(exact) if parts else "0")
     unit_m, digits, mark = _DECIMALS[style]
     shown = f"{length_m / unit_m:.{digits}f}".rstrip("0").rstrip(".")
-    shown = "0" if shown in ("-0", "") else shown
-    return Length(float(shown) * unit_m, shown + (mark if shown != "0" else ""))
+    if shown in ("-0", ""):
+        return Length(0.0, "0")
+    return Length(float(shown) * unit_m, shown + (mark if with_unit or style is UnitStyle.FT_IN else ""))

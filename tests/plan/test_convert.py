@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import floorplan
+from floorplan.geometry.rings import Ring
 from floorplan.plan.convert import conversion_notes, converted
 from floorplan.plan.from_drawing import resolve
 from floorplan.plan.model import DxfSource
@@ -77,6 +78,18 @@ def test_converted_plan_measures_as_the_drawing(tmp_path: Path, units: UnitStyle
     assert slab.joint_length_m / FOOT_M == pytest.approx(24.87, abs=0.01)
     assert {edge.kind for edge in slab.edges} == {"unknown", "post"}
     assert min(corner.x_m for corner in slab.corners) == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("units", list(UnitStyle))
+def test_arcs_that_stand_in_or_turn_far(tmp_path: Path, units: UnitStyle) -> None:
+    """Arcs into the floor, and arcs past a half circle, come back in every unit."""
+    rows = [(0, 0, 0), (20, 0, -0.2), (20, 15, 0), (12, 15, 1.3), (8, 15, 0), (0, 15, -0.05)]
+    drawn = _drawn(tmp_path, lambda m: m.add_lwpolyline(rows, format="xyb", close=True))
+    text = write_plan(converted([drawn], title="Bay", units=units))
+    slab = floorplan.takeoff(floorplan.read(text)).slabs[0]
+    ring = Ring([(x, y) for x, y, _ in rows], [b for _, _, b in rows])
+    assert slab.gross_area_m2 / SQFT_M2 == pytest.approx(ring.area_m2, rel=1e-6)
+    assert slab.perimeter_m / FOOT_M == pytest.approx(ring.perimeter_m, rel=1e-6)
 
 
 def test_converted_plan_explains_itself(tmp_path: Path) -> None:
