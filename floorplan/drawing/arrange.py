@@ -66,24 +66,29 @@ class Arrangement:
 def arrange(
     need: Need, blocks_at: BlocksAt, papers: Sequence[Paper], scales: Sequence[Scale], readable: float
 ) -> Arrangement | None:
-    """The best page: the first paper that holds the drawing at a readable scale; None where no paper does.
+    """The best page on which the drawing stands at a readable scale; None where no paper holds it.
 
-    On a paper the largest scale wins; a scale one step smaller is taken where only then all text stands on
-    the page.
+    The largest scale wins, unless a step smaller only then all text stands on the page; a later, larger paper
+    is taken only where the first would send text that belongs with the drawing to another page.
     """
-    for paper in papers:
-        best: tuple[float, Arrangement] | None = None
+    best: tuple[float, Arrangement] | None = None
+    for rank, paper in enumerate(papers):
+        if best is not None and not best[1].filled.must_rest:
+            break
         for scale in scales:
             # No smaller drawing can make up for its scale.
-            if scale.ratio > readable or (best is not None and best[0] <= _smallness(scale)):
+            least = _smallness(scale) + LARGER_PAPER * rank
+            if scale.ratio > readable or (best is not None and best[0] <= least):
                 break
             for made in _ways(need, blocks_at, paper, scale):
-                score = cost(made, need)
+                score = cost(made, need) + LARGER_PAPER * rank
                 if best is None or score < best[0]:
                     best = (score, made)
-        if best is not None:
-            return best[1]
-    return None
+    return best[1] if best is not None else None
+
+
+LARGER_PAPER = 0.5
+"""What speaks against a larger paper than the office's usual."""
 
 
 def _smallness(scale: Scale) -> float:

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from ..work.cautions import CAUTIONS
 from ..work.holds import HOLDS
-from .annotate import Lettering
 from .blocks import Block, Row, item, pair_row, rectangle, text_rows
 from .floor import Shown
 from .job import Job, SheetKind, kept
@@ -14,6 +13,7 @@ from .legend import crew_legend
 from .lettering import BODY, letter
 from .marks import Mark, Stroke
 from .pens import RULE, WHITE
+from .rooms import Lettering
 from .scales import Scale
 from .schedules import (
     cutout_schedule,

@@ -6,12 +6,12 @@ It never shows kits, boxes, hours, costs, rates, how edges are ground, or figure
 from __future__ import annotations
 
 from ..measure.model import SlabTakeoff
-from .annotate import Lettering
 from .blocks import Block, Row, item, text_rows
 from .floor import Shown
 from .job import Job, SheetKind, kept
 from .legend import customer_legend
 from .lettering import BODY
+from .rooms import Lettering
 from .scales import Scale
 from .wording import measure, rounded_area
 

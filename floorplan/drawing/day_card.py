@@ -18,7 +18,6 @@ from ..work.holds import BEFORE
 from ..work.loading import DayLoad, loading
 from ..work.plan import SLIP, WorkPlan
 from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
-from .annotate import Lettering
 from .blocks import Block, Column, Row, item, table, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .crew import area, cautions, hold_rows
@@ -29,6 +28,7 @@ from .job import Job, SheetKind
 from .marks import Group
 from .pages import Draft
 from .paper import Paper
+from .rooms import Lettering
 
 PAD_MM = 3.0
 

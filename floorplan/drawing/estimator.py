@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from ..measure.model import Measurement, SlabTakeoff, SurveyReport
-from .annotate import Lettering
 from .blocks import Block, Column, Row, pair_row, table, text_rows
 from .crew import area
 from .floor import Shown
 from .job import Job, SheetKind, kept
 from .legend import crew_legend
+from .rooms import Lettering
 from .scales import Scale
 from .schedules import (
     cutout_schedule,

@@ -9,14 +9,15 @@ from ..units.figures import Figures
 from ..values import dataclass, field
 from .blocks import Row, rectangle
 from .columns import Area
-from .lettering import BODY, DESCENT, FINE, HEAD, SOFT, TITLE, letter, shortened, width_mm
-from .logo import logo_marks
+from .lettering import BODY, DESCENT, FINE, HEAD, LEADING, SOFT, TITLE, letter, shortened, width_mm, wrap
 from .marks import Anchor, Group, Mark, Run, Stroke
 from .pens import BLACK, FRAME, RULE, THIN, WHITE
 from .plane import left_of, polar, shifted
 from .scales import Scale
 
 MARGIN_MM = 10.0
+TWO_LINES_MM = 9.0
+"""A cell of the title block at least this high takes two lines."""
 BINDING_MM = 20.0
 """Left margin of sheets that go into a folder (ISO 5457, from memory)."""
 
@@ -143,16 +144,29 @@ def _cell(cell: _Cell, x: float, top: float, wide: float, height: float) -> list
     room = wide - 2.4
     marks: list[Mark] = []
     if cell.logo:
+        # Few sheets have one, and reading pictures takes a package of its own.
+        from .logo import logo_marks
+
         logo_wide = min(0.4 * wide, 3.0 * height)
         marks += logo_marks(cell.logo, x + 1.0, top - height + 1.0, logo_wide, height - 2.0)
         x, room = x + logo_wide + 1.0, room - logo_wide - 1.0
     marks += [letter(shortened(cell.caption, 1.5, room), (x + 1.2, top - 2.1), 1.5, colour=SOFT)]
     size = cell.height
+    while size > BODY and width_mm(cell.value, size, cell.bold) > room:
+        size = max(size - 0.5, BODY)
+    low = top - height + 0.6
+    if width_mm(cell.value, size, cell.bold) > room and height >= TWO_LINES_MM:
+        # A long title stands small on two lines before it is cut.
+        lines = wrap(cell.value, FINE, room, bold=cell.bold)
+        first, rest = lines[0], shortened(" ".join(lines[1:]), FINE, room, bold=cell.bold)
+        for line, up in ((first, LEADING * FINE), (rest, 0.0)):
+            marks.append(letter(line, (x + 1.2, low + DESCENT * FINE + up), FINE, bold=cell.bold))
+        return marks
     while size > FINE and width_mm(cell.value, size, cell.bold) > room:
         size = max(size - 0.5, FINE)
     line = shortened(cell.value, size, room, bold=cell.bold)
     if line:
-        marks.append(letter(line, (x + 1.2, top - height + 0.6 + DESCENT * size), size, bold=cell.bold))
+        marks.append(letter(line, (x + 1.2, low + DESCENT * size), size, bold=cell.bold))
     return marks
 
 

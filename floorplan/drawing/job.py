@@ -10,9 +10,9 @@ from ..units.figures import Figures
 from ..values import dataclass
 from ..work.plan import WorkPlan
 from ..work.pours import Pour
-from .annotate import Lettering
 from .blocks import Block
 from .floor import Shown
+from .rooms import Lettering
 from .scales import Scale
 from .sketch import Sketch
 

@@ -13,10 +13,13 @@ from __future__ import annotations
 import json
 import unicodedata
 from functools import cache, lru_cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Final
 
+from ..files.text import read_text
 from .marks import XY, Anchor, Text
+
+_ADVANCES: Final = Path(__file__).parent / "data" / "advances.json"
 
 FINE: Final = 1.8
 BODY: Final = 2.5
@@ -40,7 +43,7 @@ SOFT: Final = "#404040"
 
 @cache
 def _advances(bold: bool) -> dict[str, float]:
-    table = json.loads(files(__package__).joinpath("data/advances.json").read_text(encoding="utf-8"))
+    table = json.loads(read_text(_ADVANCES))
     runs = table["bold" if bold else "regular"]
     scale = 1.0 / (table["units_per_em"] * CAPITAL)
     return {

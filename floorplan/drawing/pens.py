@@ -54,10 +54,10 @@ TICK: Final = Pen(0.25)
 TICK_LENGTH_MM: Final = 2.2
 TICK_EVERY_MM: Final = 2.4
 CUTOUT: Final = Pen(0.35)
-BAND_EDGE: Final = Pen(0.18, VERMILLION)
+BAND_EDGE: Final = Pen(0.25, VERMILLION)
 POCKET_EDGE: Final = Pen(0.35, VERMILLION)
-BAND: Final = Texture(Pen(0.18, VERMILLION), 1.25, (45.0,))
-POCKET: Final = Texture(Pen(0.25, VERMILLION), 0.9, (45.0, 135.0))
+BAND: Final = Texture(Pen(0.25, VERMILLION), 1.4, (45.0,))
+POCKET: Final = Texture(Pen(0.35, VERMILLION), 1.1, (45.0, 135.0))
 OFF_FLOOR: Final = Texture(Pen(0.13, GREY), 2.5, (135.0,))
 COATED: Final = Texture(Pen(0.13, BLUE), 3.0, (45.0,))
 

@@ -12,7 +12,7 @@ import shapely
 
 from ..errors import Fault, SheetError
 from ..values import dataclass, replace
-from .annotate import Lettering, letter_slab
+from .annotate import letter_slab
 from .blocks import rectangle
 from .columns import Area
 from .floor import draw_floor
@@ -24,6 +24,7 @@ from .pages import AROUND_MM, Draft, Wish, arranged, bounds_m, drafts, missing_b
 from .paper import Paper
 from .pens import MATCH
 from .placing import CLEAR_MM, Candidate, text_box
+from .rooms import Lettering
 from .scales import Scale
 from .scaling import on_drawing
 from .sketch import Sketch

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from ..values import replace
 from ..work.pours import Pour
-from .annotate import Lettering
 from .blocks import Block
 from .crew import area, cautions
 from .floor import Shown
 from .job import Job, SheetKind, kept
 from .pages import Draft, Wish, one_page
+from .rooms import Lettering
 from .scales import Scale
 from .sketch import Sketch
 from .zones import draw_zones, zone_block

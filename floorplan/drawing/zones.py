@@ -12,7 +12,6 @@ from ..units.figures import Figures
 from ..work.days import clock_text
 from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
-from .annotate import open_places
 from .blocks import Block, Column, table, text_rows
 from .labels import stacked
 from .lettering import BODY, FINE, LOUD
@@ -20,6 +19,7 @@ from .marks import XY, Run, Stroke
 from .pens import BLACK, ORDER, ZONE
 from .placing import Candidate
 from .plane import direction, left_of, shifted
+from .rooms import open_places
 from .sketch import Sketch
 from .view import line_runs
 
