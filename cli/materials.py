@@ -46,7 +46,7 @@ def command(
     """List the material in whole kits and boxes, each line with its sum."""
     if as_json and as_csv:
         raise click.UsageError("--json and --csv exclude each other")
-    from floorplan.order.job import rules_of
+    from floorplan.order.firm_rules import rules_of
     from floorplan.order.needs import material_list
 
     firm = read_figures(firm_file, prices_file)

@@ -15,6 +15,7 @@ from floorplan.report.materials import materials_csv, materials_document, materi
 from floorplan.report.takeoff_text import notices_text, takeoff_text
 
 from .draw import numbered
+from .firm_options import blend_option, firm_option, read_figures, read_on_hand, stock_option
 from .options import (
     SHEETS,
     finish,
@@ -50,6 +51,9 @@ if TYPE_CHECKING:
 )
 @paper_option
 @scale_option
+@firm_option
+@stock_option
+@blend_option
 @force_option
 @strict_option
 def command(
@@ -58,12 +62,20 @@ def command(
     formats: tuple[str, ...],
     paper: str | None,
     scale: str | None,
+    firm_file: str | None,
+    stock_file: str | None,
+    blend: str,
     force: bool,
     strict: bool,
 ) -> None:
     """Write every sheet, the takeoff, the material list and the work plan of a plan."""
-    takeoff = measure(plan_file, strict=strict)
-    order = floorplan.materials(takeoff.plan, takeoff)
+    from floorplan.order.firm_rules import rules_of
+    from floorplan.order.needs import material_list
+
+    firm = read_figures(firm_file, None)
+    takeoff = measure(plan_file, strict=strict, firm=firm)
+    rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan, blend))
+    order = material_list(takeoff.plan, takeoff, rules=rules)
     refuse_notices(order.notices, strict=strict)
     files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale)
     write_files({Path(output) / name: data for name, data in files.items()}, force=force)

@@ -13,12 +13,11 @@ from enum import StrEnum
 from typing import Final
 
 from ..errors import DataFileError, Fault, Notice
-from ..units.length import UnitStyle
 from ..units.money import money_text, times, to_cents, total
-from ..units.reading import Unreadable, read_length, read_volume, read_weight
 from ..units.rounding import decimal_text, up_to_step
 from ..values import dataclass
 from .firm import Figure, Firm, Per, TaxOn
+from .firm_rules import same_size
 from .labour import Labour
 from .model import Group, MaterialLine, MaterialList
 from .words import plain, plural, share
@@ -155,17 +154,6 @@ def _price(firm: Firm, table: str, line: MaterialLine) -> Figure | None:
         if path[1] == line.product and len(path) == 3 and same_size(path[2], line.pack_amount):
             return figure
     return firm.figure(table, line.product)
-
-
-def same_size(text: str, amount: float) -> bool:
-    """True where a pack size as typed is an amount in litres, kilograms or metres."""
-    for reader in (read_volume, read_weight, lambda t: read_length(t, UnitStyle.FT).m):
-        try:
-            size = reader(text)
-        except Unreadable:
-            continue
-        return abs(size - amount) <= 1e-6 * amount
-    return False
 
 
 def _value(figure: Figure) -> Decimal:

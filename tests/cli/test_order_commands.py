@@ -231,3 +231,13 @@ def test_stock_of_another_blend_is_left_and_told(stock: Path) -> None:
     assert (flake["on_hand"], flake["packs"]) == (0, 4)
     assert "100 lb in the blend granite is on hand and not used" in result.stderr
     assert "25 lb in the blend autumn" in result.stderr
+
+
+def test_packet_orders_less_what_is_on_hand(tmp_path: Path) -> None:
+    """The packet's material list goes by the same stock as the command that lists the material."""
+    stock = str(SAMPLES / "office" / "stock.csv")
+    packet = tmp_path / "packet"
+    assert run("packet", PATIO, "--stock", stock, "--blend", "granite", "-o", str(packet)).exit_code == 0
+    listed = run("materials", PATIO, "--stock", stock, "--blend", "granite", "--json")
+    assert (packet / "materials.json").read_text(encoding="utf-8") == listed.stdout
+    assert listed.stdout != run("materials", PATIO, "--json").stdout

@@ -9,7 +9,7 @@ from estimates import estimate
 
 from floorplan.errors import DataFileError
 from floorplan.order.firm_reader import read_firm
-from floorplan.order.job import rules_of
+from floorplan.order.firm_rules import rules_of
 from floorplan.order.rules import PackChoice
 
 FIRM = """
