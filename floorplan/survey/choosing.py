@@ -58,7 +58,7 @@ def choose(network: Network, *, clockwise: bool, inward: frozenset[str] | None) 
     if _left_out_the_right_one(simple, fitting, limit):
         raise Unsolved(_no_such_corners(network, simple[0]))
     fitting = [r for r in fitting if _points_inside(network, r.points)] or fitting
-    fits = [adjust(network, r.points) for r in fitting[:_MOST]]
+    fits = [adjust(network, r.points) for r in _plainest_first(network, fitting)[:_MOST]]
     rivals = _rivals(fits)
     if len(rivals) > 1:
         raise Unsolved(_which(network, rivals[0], rivals[1], len(rivals)))
@@ -86,6 +86,14 @@ def _left_out_the_right_one(before: list[_Reading], after: list[_Reading], limit
     return not after or (after[0].chi2 > limit >= before[0].chi2)
 
 
+def _plainest_first(network: Network, found: list[_Reading]) -> list[_Reading]:
+    """Those that fit as well as the best first, fewest corners standing in before: the plainest question."""
+    least = found[0].chi2 + _CLEARLY
+    alike = [r for r in found if r.chi2 <= least]
+    alike.sort(key=lambda r: len(turns_in(r.points[: network.corner_count])))
+    return alike + found[len(alike) :]
+
+
 def _points_inside(network: Network, points: Floats) -> bool:
     """True when every point that is not on a side lies on the floor: a post stands in the slab."""
     on_line = {int(row[0]) for row in network.lines}
@@ -105,8 +113,7 @@ def _rivals(fits: list[Fit]) -> list[Fit]:
     blunder = has_suspect(fits[0])
     weights = [weighted_without_worst(fit) if blunder else fit.chi2 for fit in fits]
     best = min(weights)
-    kept = [(weight, k) for k, weight in enumerate(weights) if weight <= best + _CLEARLY]
-    return [fits[k] for _, k in sorted(kept)]
+    return [fit for fit, weight in zip(fits, weights, strict=True) if weight <= best + _CLEARLY]
 
 
 def _which(network: Network, one: Fit, other: Fit, count: int) -> Finding:

@@ -14,7 +14,7 @@ from enum import StrEnum
 import numpy as np
 
 from ..geometry.arcs import Floats, Ints
-from ..values import dataclass, replace
+from ..values import dataclass
 from .findings import Finding, Unsolved
 from .limits import angle_limits_deg
 
@@ -154,8 +154,3 @@ def _angles_open(legs: Sequence[Leg], gap_deg: float, sense: int) -> Finding:
         about=tuple(leg.name for leg in legs),
         figures={"found_deg": found, "should_deg": should, "gap_deg": abs(gap_deg)},
     )
-
-
-def with_heading(leg: Leg, degrees: float) -> Leg:
-    """The same leg with its heading said outright."""
-    return replace(leg, said=Said.ABSOLUTE, degrees=degrees % 360.0)

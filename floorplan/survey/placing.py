@@ -22,16 +22,20 @@ from ..values import dataclass
 from .network import Network
 from .simple import crossed
 
-_WIDTH = 64
-"""So many branches are followed at most."""
+_WIDTH, _WIDE = 64, 256
+"""So many branches are followed at most, and so many at a second go where there were more."""
 
 _MARGIN, _LAST_MARGIN = 2.2, 1.2
 """A branch that contradicts so many more lengths than the best is dropped; at the end one is allowed, as the
 length that tells two readings apart may be the misread one."""
 
-_HOPELESS, _HOPELESS_SHAPES = 6.0, 4
-"""Where even the best branch contradicts so many lengths, a few shapes are enough to see whether one fits."""
+_DOUBTFUL, _HOPELESS = 0.08, 0.15
+"""Shares of all lengths: with more contradictions than the first another first side is tried, since a
+misread length near the start sets all that follows askew; with more than the second a few shapes are enough
+to see that none fits."""
 
+_DOUBTFUL_LEAST, _HOPELESS_LEAST = 2.0, 6.0
+_STARTS, _MANY, _HOPELESS_SHAPES = 5, 100, 4
 _MOST_LINKS = 7
 _PLACES = 4
 
@@ -42,11 +46,13 @@ class Readings:
 
     Attributes:
         shapes: (n, 2) each, the most likely first, none the mirror image of another as a whole.
+        cost: how many lengths the best of them contradicts.
         cut: True when there were more, equally good, than can be followed up.
         hopeless: True when even the best contradicts length after length.
     """
 
     shapes: tuple[Floats, ...]
+    cost: float = 0.0
     cut: bool = False
     hopeless: bool = False
 
@@ -137,11 +143,21 @@ def readings(network: Network, inward: frozenset[int] | None = None) -> Readings
         inward: corners known to stand in, by index; None when not known.
     """
     sketch = _Sketch(network, inward)
+    found: list[Readings] = []
     for seed in _seeds(sketch):
         order = sketch.order(seed)
-        if order is not None:
-            return _followed(sketch, seed, order)
-    return Readings(shapes=_rough_polygons(network))
+        if order is None:
+            continue
+        found.append(_followed(sketch, seed, order, _WIDTH))
+        if found[-1].cut and not found[-1].hopeless and len(network) > network.needed:
+            found[-1] = _followed(sketch, seed, order, _WIDE)
+        if found[-1].cost <= max(_DOUBTFUL_LEAST, _DOUBTFUL * len(network)):
+            break
+        if len(found) == (_STARTS if len(network) <= _MANY else 2):
+            break
+    if not found:
+        return Readings(shapes=_rough_polygons(network))
+    return min(found, key=lambda readings: readings.cost)
 
 
 def _seeds(sketch: _Sketch) -> list[tuple[int, int]]:
@@ -152,7 +168,7 @@ def _seeds(sketch: _Sketch) -> list[tuple[int, int]]:
     )
 
 
-def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int]) -> Readings:
+def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int], width: int) -> Readings:
     start = np.full((sketch.count, 2), np.nan)
     start[seed[0]] = 0.0
     start[seed[1]] = (sketch.links[seed[0]][seed[1]], 0.0)
@@ -164,14 +180,15 @@ def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int]) -> R
         grown = [new for branch in branches for new in _grown(sketch, branch, v, placed, one_side)]
         grown.sort(key=lambda branch: branch.cost)
         kept = [branch for branch in grown if branch.cost <= grown[0].cost + _MARGIN]
-        cut = cut or (len(kept) > _WIDTH and kept[_WIDTH].cost <= kept[0].cost + 0.5)
-        branches = kept[:_WIDTH]
+        cut = cut or (len(kept) > width and kept[width].cost <= kept[0].cost + 0.5)
+        branches = kept[:width]
         placed.add(v)
         flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
     kept = [branch for branch in branches if branch.cost <= branches[0].cost + _LAST_MARGIN]
-    hopeless = branches[0].cost > _HOPELESS
+    hopeless = branches[0].cost > max(_HOPELESS_LEAST, _HOPELESS * len(sketch.network))
     shapes = tuple(branch.points for branch in (kept[:_HOPELESS_SHAPES] if hopeless else kept))
-    return Readings(shapes=shapes, cut=cut and not hopeless, hopeless=hopeless)
+    cost = branches[0].cost
+    return Readings(shapes=shapes, cost=cost, cut=cut and not hopeless, hopeless=hopeless)
 
 
 def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:
@@ -268,8 +285,9 @@ def _shape_cost(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> fl
             trio = ((k - 1) % n, k, (k + 1) % n)
             if all(i in there for i in trio) and (_turn(points, trio) < 0.0) != (k in sketch.inward):
                 cost += 1.0
-    others = sorted(i for i in placed if i < n)[:2]
-    if len(others) == 2 and _turn(points, tuple(sorted((*others, v)))) < 0.0:
+    before = next((k for k in ((v - s) % n for s in range(1, n)) if k in placed), v)
+    after = next((k for k in ((v + s) % n for s in range(1, n)) if k in placed), v)
+    if before != after and _turn(points, (before, v, after)) < 0.0:
         cost += 0.01
     return cost
 

@@ -22,8 +22,8 @@ from .limits import RESIDUAL_AMBER_M, WEAK_ANGLE_DEG, chi2_limit
 from .network import Network
 from .rigidity import best_checks, freedom
 
-MOST_POINTS = 400
-MOST_TIES = 4000
+MOST_POINTS = 200
+MOST_TIES = 2000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

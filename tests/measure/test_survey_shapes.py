@@ -243,6 +243,29 @@ def test_walk_gap_is_spread_and_both_shapes_shown() -> None:
     assert document["closure"] == {"gap_m": survey.closure_gap_m, "ratio": survey.closure_ratio}
 
 
+def test_amber_walk_names_the_leg_to_look_at() -> None:
+    """A gap of 6 in along one slanting side only, spread with a warning, names that side as a suspect."""
+    legs = ("A right 40'", "B azimuth 330 39' 6\"", "C azimuth 210 40'")
+    survey = patio(walk(*legs)).survey
+    assert survey is not None
+    (suspect,) = survey.suspects
+    assert (suspect.start, suspect.end) == ("B", "C")
+    assert suspect.likely_m == pytest.approx(40 * FOOT_M)
+    assert "6 in misread" in suspect.why
+
+
+def test_arc_by_its_radius() -> None:
+    """An arc given by its radius adds its segment and its error: chord 20'-6", R 19.0104 ft, 41.69 sq ft."""
+    lengths = SHEET.replace("arc rise 3' out", "arc radius 19.0104' out")
+    assert sq_ft(patio(tape(lengths)).gross_area_m2) == pytest.approx(638.69, abs=0.1)
+    major = SHEET.replace("arc rise 3' out", "arc radius 12' out major")
+    # Segment of the longer way round: R²(θ - sin θ)/2 with θ = 2π - 2 asin(c / 2R).
+    turn = 2 * math.pi - 2 * math.asin(20.5 / 24.0)
+    assert sq_ft(patio(tape(major)).gross_area_m2) == pytest.approx(
+        597.0 + 72.0 * (turn - math.sin(turn)), abs=0.3
+    )
+
+
 def test_walk_that_misses_too_far_is_refused() -> None:
     """A foot left out is refused, with the gap, its direction and ratio, and the legs to look at."""
     fault = refused(walk(*LOOP[:4], "E left 19", "F down 21"))

@@ -15,6 +15,7 @@ from survey.sketches import (
     PATIO_ACROSS,
     PATIO_FAN,
     PATIO_SIDES,
+    Drawn,
     braced,
     feet,
     network,
@@ -298,6 +299,56 @@ def test_kite_or_dart_settled_by_inward_corners(inward: frozenset[str], sign: fl
     assert found.area_m2 == pytest.approx(2.0 * (math.sqrt(21.0) + sign * math.sqrt(5.0)))
 
 
+def _convex_fan(count: int) -> Network:
+    """Sides and fan of a convex outline on an ellipse."""
+    turn = 2.0 * np.pi * np.arange(count) / count
+    slab = Drawn(np.column_stack((5.0 * np.cos(turn), 4.0 * np.sin(turn))))
+    pairs = [(k, (k + 1) % count) for k in range(count)] + [(0, k) for k in range(2, count - 1)]
+    return taped(slab, pairs, None)
+
+
+def test_long_fan_is_asked_about_plainly() -> None:
+    """A fan of sixteen corners fits many shapes: it is asked about, the plainest outline first."""
+    with pytest.raises(Unsolved) as refused:
+        tape.solve(_convex_fan(16), clockwise=False)
+    finding = refused.value.findings[0]
+    assert finding.code == "tape-two-shapes"
+    assert finding.figures["inward"] == "none"
+
+
+def test_long_fan_settled_by_inward_none() -> None:
+    """Saying that no corner stands in settles a long fan: n/2 a b sin(2π/n) on an ellipse."""
+    found = tape.solve(_convex_fan(16), clockwise=False, inward=frozenset())
+    assert found.area_m2 == pytest.approx(8.0 * 5.0 * 4.0 * math.sin(2.0 * math.pi / 16))
+
+
+def test_very_long_fan_fits_too_many_shapes() -> None:
+    """Where more readings fit than can be followed it is said, and no one of them is picked."""
+    with pytest.raises(Unsolved) as refused:
+        tape.solve(_convex_fan(40), clockwise=False)
+    assert refused.value.findings[0].code in ("tape-many-shapes", "tape-two-shapes")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_sheet_without_an_order_of_placing(seed: int) -> None:
+    """Six sides and the three longest diagonals hold a hexagon though no corner hangs on two placed ones.
+
+    Such a sheet fits two shapes; the true one is among those asked about, and a paced length settles it.
+    """
+    slab = random_slab(np.random.default_rng(seed), 6)
+    pairs = [(k, (k + 1) % 6) for k in range(6)] + [(0, 3), (1, 4), (2, 5)]
+    sheet = taped(slab, pairs, None)
+    with pytest.raises(Unsolved) as refused:
+        tape.solve(sheet, clockwise=False)
+    figures = refused.value.findings[0].figures
+    assert any(figures[k] == pytest.approx(slab.area_m2, rel=1e-9) for k in ("area_m2", "other_area_m2"))
+    start, end = str(figures["tie"]).split("-")
+    true = slab.distance(slab.names.index(start), slab.names.index(end))
+    rough = Tie(start=start, end=end, length_m=true + 0.01, std_m=0.02)
+    found = tape.solve(replace(sheet, ties=(*sheet.ties, rough)), clockwise=False)
+    assert found.area_m2 == pytest.approx(slab.area_m2, rel=1e-3)
+
+
 def test_inward_corners_that_cannot_be() -> None:
     """Corners said to stand in that cannot are a fault that says what the lengths make."""
     with pytest.raises(Unsolved) as refused:
@@ -432,6 +483,30 @@ def test_point_on_a_side() -> None:
     )
     named = tape.solve(far, clockwise=False).suspects
     assert {far.ties[s.observation].end for s in named if s.observation < len(far.ties)} & {"C", "P"}
+
+
+def test_point_off_its_side_is_named() -> None:
+    """A point said to lie on a side that three lengths put 4 in off it is the suspect."""
+    off = feet(0, 4)
+    lengths = {"A-B": 8.0, "B-C": 6.0, "C-D": 8.0, "D-A": 6.0, "A-C": 10.0, "B-D": 10.0}
+    lengths |= {
+        "A-P": math.hypot(3.0, off),
+        "B-P": math.hypot(5.0, off),
+        "C-P": math.hypot(5.0, 6.0 - off),
+        "D-P": math.hypot(3.0, 6.0 - off),
+    }
+    sketch = network(lengths, "ABCD", points=("P",), on_sides=(("P", "A", "B"),), on_side_std_m=EIGHTH_M)
+    found = tape.solve(sketch, clockwise=False)
+    finding = next(f for f in found.findings if f.code == "tape-not-on-side")
+    assert finding.figures["off_m"] == pytest.approx(off, abs=INCH_M / 4)
+
+
+def test_large_misfit_of_a_rough_tape_is_told() -> None:
+    """A length 2 in off is told even where the stated accuracy allows it."""
+    lengths = {"A-B": 8.0, "B-C": 6.0, "C-D": 8.0, "D-A": 6.0, "A-C": 10.0, "B-D": 10.0 + 12 * INCH_M}
+    found = tape.solve(network(lengths, "ABCD", 6 * INCH_M), clockwise=False)
+    assert not found.suspects
+    assert "tape-misfit" in _codes(found)
 
 
 def test_same_length_taped_twice_disagrees() -> None:
