@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
+import numpy as np
+
 from ..errors import DrawingFileError, Fault
 from ..files.text import read_bytes
 from .drawing import Drawing, find_loops
@@ -54,7 +56,9 @@ def read_source(data: bytes, name: str, *, damaged: bool = False, paper_scale: f
         if source.damage and not damaged:
             raise DrawingFileError(_lost(source))
         return source
-    other = _other_format(data, name, look, paper_scale)
+    # Numbers beyond all drawings come out as none, and what has no place is left out and told.
+    with np.errstate(all="ignore"):
+        other = _other_format(data, name, look, paper_scale)
     if other is None:
         raise DrawingFileError(not_dxf(name, look))
     return other

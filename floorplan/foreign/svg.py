@@ -79,9 +79,8 @@ def read_svg(data: bytes, name: str, *, paper_scale: float | None = None) -> Sou
     root = _root(data, name)
     collector = Collector(name, "SVG")
     _read_scale(root, collector, paper_scale)
-    # The y of an SVG runs down the sheet. Numbers beyond all drawings come out as none and are left out.
-    with np.errstate(all="ignore"):
-        _walk(root, collector, matrix_of("scale(1,-1)"), "0")
+    # The y of an SVG runs down the sheet.
+    _walk(root, collector, matrix_of("scale(1,-1)"), "0")
     return collector.source()
 
 

@@ -64,3 +64,25 @@ def test_block_turned_without_end_is_left_out(code: bytes) -> None:
     except FloorplanError as error:
         pytest.fail(str(error))
     assert 36.0 in [round(drawing.ring(k).area_m2, 6) for k in drawing.outlines()]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "CURVEPOLYGON (CIRCULARSTRING (0 0, 5 1e999, 4 0, 2 -2, 0 0))",
+        "CURVEPOLYGON (CIRCULARSTRING (0 0, 1e308 -1e308, 4 0, 2 -2, 0 0))",
+        "POLYGON ((0 0, 1e999 0, 4 4, 0 0))",
+        '{"type": "Polygon", "coordinates": [[[0, 0], [1e999, 0], [4, 4], [0, 0]]]}',
+        "name,x,y\nA,0,0\nB,1e999,0\nC,4,4\n",
+    ],
+)
+def test_other_formats_with_endless_numbers(text: str) -> None:
+    """They are read without a warning of a library, or refused in words."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        try:
+            drawing = find_loops(read_source(text.encode(), "slab.wkt"))
+        except FloorplanError as error:
+            assert str(error)
+            return
+    assert all(drawing.ring(k).area_m2 < 1e30 for k in drawing.outlines())
