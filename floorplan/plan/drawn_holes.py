@@ -12,7 +12,7 @@ from ..geometry.arcs import Floats
 from ..geometry.rings import Ring
 from . import drawn_notices as told
 from .drawn_forms import cutout_of
-from .drawn_roles import Mask, Roles, figures_for, snap_m
+from .drawn_roles import Mask, Roles, figures_for, snap_m, snap_of
 from .model import Cutout, DxfSource
 
 Hole = tuple[Drawing, int]
@@ -52,7 +52,7 @@ def metres(ring: Ring, unit_m: float, shift: Floats) -> Ring:
 
 
 def _loops_on(drawing: Drawing, layers: Mask, roles: Roles, asked: DxfSource, unit_m: float) -> Drawing:
-    snap = snap_m(asked) / unit_m
+    snap = snap_of(asked.snap, drawing.source, unit_m)
     return find_loops(drawing.source, layers=layers, texts=roles.texts, snap=snap, unit_m=unit_m)
 
 
@@ -97,7 +97,7 @@ def _on_layers(
     own = _loops_on(drawing, layers, roles, asked, unit_m)
     figures = figures_for(unit_m)
     if not own.outlines():
-        raise DrawingFileError(told.nothing_closes(own, unit_m, snap_m(asked), figures))
+        raise DrawingFileError(told.nothing_closes(own, unit_m, snap_m(asked.snap), figures))
     outline = _polygon(drawing, k)
     holes, notices = [], []
     every = set(own.floor_and_holes())

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import math
-from typing import Final
-
-from ..foreign.drawing import Drawing, bounds_of, find_loops
+from ..foreign.drawing import Drawing, find_loops
 from ..foreign.drawing_units import UNITS
 from ..foreign.layers import picked
 from ..foreign.model import Source
 from ..units.figures import Figures
 from ..units.length import Length
 from ..values import dataclass
-from .drawn_roles import SNAP_M, figures_for
-
-_WIDEST_SHARE: Final = 2e-3
-"""Unasked, no gap wider than this share of the drawing is closed: a bracket is not a patio."""
+from .drawn_roles import figures_for, snap_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,11 +35,7 @@ def look_at(source: Source, *, units: str = "", snap: Length | None = None, laye
     """
     unit_m = UNITS[units] if units else source.unit_m
     wanted = picked(source, layers, "layers") if layers else None
-    gap = 0.0
-    if unit_m:
-        x0, y0, x1, y1 = bounds_of(source.strokes)
-        widest = _WIDEST_SHARE * math.hypot(x1 - x0, y1 - y0)
-        gap = snap.m / unit_m if snap else min(SNAP_M / unit_m, widest)
+    gap = snap_of(snap, source, unit_m)
     drawing = find_loops(source, layers=wanted, snap=gap, unit_m=unit_m)
     if not drawing.outlines() and source.hatches is not None:
         drawing = find_loops(source, layers=wanted, snap=gap, hatches=True, unit_m=unit_m)

@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from ..foreign.drawing import bounds_of
 from ..foreign.drawing_units import UNITS
 from ..foreign.layers import picked, visible
 from ..foreign.model import Source
 from ..units.factors import FOOT_M, INCH_M, YARD_M
 from ..units.figures import Figures
-from ..units.length import UnitStyle
+from ..units.length import Length, UnitStyle
 from ..values import dataclass
 from .model import DxfSource
 
 SNAP_M: Final = 0.25 * INCH_M
 """Gaps up to this are closed where the plan says nothing: common practice, no source."""
+
+_WIDEST_SHARE: Final = 2e-3
+"""Unasked, no gap wider than this share of the drawing is closed: a bracket is not a patio."""
 
 Mask: TypeAlias = NDArray[np.bool_]
 
@@ -53,9 +58,19 @@ def roles_of(source: Source, asked: DxfSource) -> Roles:
     return Roles(outline, cutouts, joints, choice(asked.text, "text"), edges)
 
 
-def snap_m(asked: DxfSource) -> float:
-    """Gaps up to this are closed."""
-    return SNAP_M if asked.snap is None else asked.snap.m
+def snap_m(snap: Length | None) -> float:
+    """Gaps up to this are closed: what the user states, or the default."""
+    return SNAP_M if snap is None else snap.m
+
+
+def snap_of(snap: Length | None, source: Source, unit_m: float | None) -> float:
+    """The same in drawing units; unasked, less for a small drawing, and nothing without a unit."""
+    if not unit_m:
+        return 0.0
+    if snap is not None:
+        return snap.m / unit_m
+    x0, y0, x1, y1 = bounds_of(source.strokes)
+    return min(SNAP_M / unit_m, _WIDEST_SHARE * math.hypot(x1 - x0, y1 - y0))
 
 
 def figures_for(unit_m: float) -> Figures:

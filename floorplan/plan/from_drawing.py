@@ -28,7 +28,7 @@ from .drawn_edges import edge_kinds_of
 from .drawn_forms import joint_lines_of, outline_of, together
 from .drawn_holes import cutout_from, holes_of, metres
 from .drawn_ours import as_ours, treatment_of
-from .drawn_roles import Roles, figures_for, roles_of, snap_m
+from .drawn_roles import Roles, figures_for, roles_of, snap_m, snap_of
 from .labels import letters
 from .model import Drawn, DxfSource, Joint, JointLines, Point
 
@@ -77,7 +77,7 @@ def _read(asked: DxfSource, source: Source) -> tuple[Drawing, Roles, Scale]:
     drawing = _drawing(source, roles, asked, tentative)
     if not drawing.outlines():
         figures = figures_for(tentative or FOOT_M)
-        raise DrawingFileError(told.nothing_closes(drawing, tentative, snap_m(asked), figures))
+        raise DrawingFileError(told.nothing_closes(drawing, tentative, snap_m(asked.snap), figures))
     scale = _scale(drawing, _pick(drawing, asked.pick), asked)
     if scale.unit_m != tentative:
         drawing = _drawing(source, roles, asked, scale.unit_m)
@@ -86,7 +86,7 @@ def _read(asked: DxfSource, source: Source) -> tuple[Drawing, Roles, Scale]:
 
 def _drawing(source: Source, roles: Roles, asked: DxfSource, unit_m: float | None) -> Drawing:
     """Loops of the outline's layers; the outlines of hatches where no line work closes."""
-    snap = snap_m(asked) / unit_m if unit_m else 0.0
+    snap = snap_of(asked.snap, source, unit_m)
     drawing = find_loops(source, layers=roles.outline, texts=roles.texts, snap=snap, unit_m=unit_m)
     if drawing.outlines() or source.hatches is None:
         return drawing
