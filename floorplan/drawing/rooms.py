@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import shapely
 
+from ..values import dataclass
 from .labels import Rows, stacked
 from .marks import XY
 from .sketch import Sketch
