@@ -21,6 +21,8 @@ from .marks import XY, Anchor, Mark, Text
 
 CLEAR_MM: Final = 0.5
 """Least distance of a text box from anything else."""
+ALONG_MM: Final = 1.0
+"""Lines nearer than this that run alike look like one."""
 _CELL_MM: Final = 10.0
 _HAIR_MM: Final = 1e-6
 _HANGING: Final = frozenset("gjpqyQ,;()[]{}|_/@§çşţμ")
@@ -180,11 +182,9 @@ class Crowd:
 
     def _beside(self, line: tuple[XY, XY]) -> bool:
         """True when a line of the drawing runs along this one, within a millimetre, for more than 3 mm."""
-        return any(
-            len(thing.hull) == 2 and _runs_along(line, thing.hull)
-            for hull in _short(*line)
-            for thing in self._near(hull)
-        )
+        (x0, y0), (x1, y1) = _ends(line)
+        around_ = box(x0 - ALONG_MM, y0 - ALONG_MM, x1 + ALONG_MM, y1 + ALONG_MM)
+        return any(len(thing.hull) == 2 and _runs_along(line, thing.hull) for thing in self._near(around_))
 
     def _add(self, hull: Hull, *, solid: bool, soft: bool) -> None:
         self._tree = None
@@ -214,7 +214,7 @@ def _runs_along(line: Hull, other: Hull) -> bool:
     dx, dy = (x1 - x0) / length, (y1 - y0) / length
     off = [dx * (y - y0) - dy * (x - x0) for x, y in other]
     along = sorted(dx * (x - x0) + dy * (y - y0) for x, y in other)
-    return max(abs(o) for o in off) < 1.0 and min(along[1], length) - max(along[0], 0.0) > 3.0
+    return max(abs(o) for o in off) < ALONG_MM and min(along[1], length) - max(along[0], 0.0) > 3.0
 
 
 def _upright(hull: Hull) -> bool:
@@ -250,8 +250,12 @@ def _short(start: XY, end: XY) -> list[Hull]:
     if count == 1:
         return [(start, end)]
     (x0, y0), (x1, y1) = start, end
-    stops = [(x0 + (x1 - x0) * k / count, y0 + (y1 - y0) * k / count) for k in range(count + 1)]
-    return list(itertools.pairwise(stops))
+    stops = [k / count for k in range(count + 1)]
+    # Each piece reaches a hair into the next, so that nothing slips through between them.
+    return [
+        ((x0 + (x1 - x0) * low, y0 + (y1 - y0) * low), (x0 + (x1 - x0) * high, y0 + (y1 - y0) * high))
+        for low, high in ((a, min(1.0, b + _HAIR_MM)) for a, b in itertools.pairwise(stops))
+    ]
 
 
 def _touch(hull: Hull, upright: bool, thing: _Thing) -> bool:

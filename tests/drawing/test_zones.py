@@ -1,0 +1,72 @@
+"""Pour zones on the crew sheet: every zone drawn and numbered; a map for each coat that differs."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from overlaps import overlaps
+from sample_sheets import NAMES, layer, takeoff
+
+from floorplan.drawing.arcs import chords
+from floorplan.drawing.marks import Page, Stroke, Text, walk
+from floorplan.drawing.sheets import compose
+from floorplan.work.pours import Pour, pours
+
+RATE_M2_PER_MIN = 2.3
+
+
+def poured(name: str) -> tuple[Pour, ...]:
+    """The coats of a sample in zones."""
+    return pours(takeoff(name), rate_m2_per_min=RATE_M2_PER_MIN, people=3)[0]
+
+
+def sheet(name: str) -> tuple[Page, ...]:
+    """The crew sheet with zones."""
+    measured = takeoff(name)
+    return compose(measured.plan, measured, work=poured(name))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_zone_has_its_number(name: str) -> None:
+    """The first coat's zones are numbered large on the drawing."""
+    numbers = {m.content for m in walk(layer(sheet(name)[0].marks, "zones")) if isinstance(m, Text)}
+    assert {str(zone.order) for zone in poured(name)[0].zones} <= numbers
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_zone_borders_part_the_zones(name: str) -> None:
+    """The length of the borders on paper is that of the edges that zones share (worked out with shapely)."""
+    page, pour = sheet(name)[0], poured(name)[0]
+    drawn = sum(
+        shapely.LineString(chords(run)).length
+        for mark in walk(layer(page.marks, "zones"))
+        if isinstance(mark, Stroke) and mark.pen and mark.pen.dashes_mm
+        for run in mark.runs
+    )
+    floors = [zone.floor for zone in pour.zones]
+    shared = sum(
+        a.boundary.intersection(b.boundary.buffer(1e-6)).length
+        for i, a in enumerate(floors)
+        for b in floors[:i]
+    )
+    assert drawn == pytest.approx(shared * 1000.0 / page.scale, abs=1.5 * max(1, len(floors)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_overlaps_with_zones(name: str) -> None:
+    """Numbers and arrows keep clear of all else on every page."""
+    for page in sheet(name):
+        assert overlaps(page) == []
+
+
+def test_each_coat_that_differs_has_its_map() -> None:
+    """Two topcoats in other zones than the primer have a page each."""
+    titles = [page.title for page in sheet("l-patio")]
+    coats = [pour.layer for pour in poured("l-patio")][1:]
+    assert all(any(coat in title for title in titles) for coat in coats)
+
+
+def test_no_zone_no_map() -> None:
+    """Without a work plan the sheet shows no zones."""
+    measured = takeoff("l-patio")
+    assert layer(compose(measured.plan, measured)[0].marks, "zones") == ()
