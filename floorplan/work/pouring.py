@@ -21,6 +21,8 @@ CARRIED_M: Final = 2.0
 """A batch that takes a little from the one before weighs as much as so many metres of edge on a joint."""
 SHORT_M: Final = 20.0
 """Likewise one for which a little more must be mixed."""
+STRANDED_M: Final = 1e4
+"""A zone after which somebody has no way out weighs as much as so many metres: taken only where all do."""
 SEARCH: Final = ((14, 32), (40, 8))
 """(zones, orders kept side by side); beyond the last, `LEAST_KEPT`."""
 LEAST_KEPT: Final = 3
@@ -77,48 +79,65 @@ class Network:
 
 @dataclass(frozen=True, slots=True)
 class _State:
+    """Zones poured so far, also as the bits of a number."""
+
     cost: float
     poured: tuple[int, ...]
     stranded: tuple[int, ...]
+    mask: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A zone poured after a state."""
+
+    cost: float
+    rank: int
+    zone: int
+    strands: bool
 
 
 def best_order(network: Network) -> Order:
-    """The order with the least cost that a search with a few dozen orders side by side finds."""
+    """The order with the least cost that a search with a few orders side by side finds."""
     near = network.neighbours()
-    kept = [_State(0.0, (), ())]
+    kept = [_State(0.0, (), (), 0)]
     width = next((keep for most, keep in SEARCH if network.count <= most), LEAST_KEPT)
     for _ in range(network.count):
-        steps = [step for state in kept for step in _steps(network, near, state)]
-        best: dict[tuple[frozenset[int], int], _State] = {}
-        for step in sorted(steps, key=lambda s: (s.cost, s.poured)):
-            best.setdefault((frozenset(step.poured), step.poured[-1]), step)
-        kept = heapq.nsmallest(width, best.values(), key=lambda s: (s.cost, s.poured))
+        best: dict[tuple[int, int], _Step] = {}
+        for rank, state in enumerate(kept):
+            for step in _steps(network, near, state, rank):
+                key = (state.mask | 1 << step.zone, step.zone)
+                known = best.get(key)
+                if known is None or step.cost < known.cost:
+                    best[key] = step
+        chosen = heapq.nsmallest(width, best.values(), key=lambda s: (s.cost, s.rank, s.zone))
+        kept = [_poured(kept[step.rank], step) for step in chosen]
     found = kept[0]
     return Order(found.poured, found.cost, found.stranded)
 
 
-def _steps(network: Network, near: list[list[tuple[int, Border]]], state: _State) -> list[_State]:
+def _poured(state: _State, step: _Step) -> _State:
+    stranded = (*state.stranded, step.zone) if step.strands else state.stranded
+    return _State(step.cost, (*state.poured, step.zone), stranded, state.mask | 1 << step.zone)
+
+
+def _steps(network: Network, near: list[list[tuple[int, Border]]], state: _State, rank: int) -> list[_Step]:
     """Every zone that may come next; those that strand somebody only where there is no other."""
-    left = set(range(network.count)) - set(state.poured)
+    left = [zone for zone in range(network.count) if not state.mask >> zone & 1]
     at = {zone: k for k, zone in enumerate(state.poured)}
     farthest = max(network.away_m[zone] for zone in left)
-    cut_off = _cut_off(network, near, left)
-    allowed = []
-    for zone in sorted(left):
-        now = _cut_off(network, near, left - {zone})
-        if len(now) <= len(cut_off - {zone}):
-            allowed.append((zone, False))
-    free = allowed or [(zone, True) for zone in sorted(left)]
+    needed = _needed(network, near, left)
+    free = [zone for zone in left if zone not in needed]
+    strands = not free
     steps = []
-    for zone, strands in free:
-        cost = state.cost + FAR_WEIGHT * (farthest - network.away_m[zone]) + (1e4 if strands else 0.0)
+    for zone in free or left:
+        cost = state.cost + FAR_WEIGHT * (farthest - network.away_m[zone]) + (STRANDED_M if strands else 0.0)
         cost += _short(network, state, zone)
         for other, border in near[zone]:
             if other in at:
                 age = min(len(at) - at[other], len(AGE_WEIGHTS) - 1)
                 cost += border.weight * AGE_WEIGHTS[age]
-        stranded = (*state.stranded, zone) if strands else state.stranded
-        steps.append(_State(cost, (*state.poured, zone), stranded))
+        steps.append(_Step(cost, rank, zone, strands))
     return steps
 
 
@@ -130,14 +149,38 @@ def _short(network: Network, state: _State, zone: int) -> float:
     return CARRIED_M if network.loads[zone] - 1.0 <= spare else SHORT_M
 
 
-def _cut_off(network: Network, near: list[list[tuple[int, Border]]], left: set[int]) -> set[int]:
-    """Zones of those left that no exit can be reached from over floor that is left."""
-    open_ = [zone for zone in left if zone in network.exits]
-    seen = set(open_)
-    while open_:
-        zone = open_.pop()
-        for other, border in near[zone]:
-            if border.passable and other in left and other not in seen:
-                seen.add(other)
-                open_.append(other)
-    return left - seen
+def _needed(network: Network, near: list[list[tuple[int, Border]]], left: Sequence[int]) -> set[int]:
+    """Zones that others need to get to an exit: the cut points of what is left, seen from outside.
+
+    One walk through the graph from outside all exits (Tarjan's low links): a zone is needed when something
+    beyond it reaches nothing before it.
+    """
+    there = set(left)
+    ways = {zone: [o for o, border in near[zone] if border.passable and o in there] for zone in left}
+    doors = [zone for zone in left if zone in network.exits]
+    depth: dict[int, int] = {}
+    low: dict[int, int] = {}
+    needed: set[int] = set()
+    for door in doors:
+        if door in depth:
+            continue
+        # Outside lies at depth 0, so a zone with an exit of its own never needs another.
+        depth[door], low[door] = 1, 0
+        walk = [(door, -1, iter(ways[door]))]
+        while walk:
+            zone, before, rest = walk[-1]
+            beyond = next(rest, None)
+            if beyond is None:
+                walk.pop()
+                if walk:
+                    parent = walk[-1][0]
+                    low[parent] = min(low[parent], low[zone])
+                    if low[zone] >= depth[parent]:
+                        needed.add(parent)
+            elif beyond not in depth:
+                depth[beyond] = depth[zone] + 1
+                low[beyond] = 0 if beyond in network.exits else depth[beyond]
+                walk.append((beyond, zone, iter(ways[beyond])))
+            elif beyond != before:
+                low[zone] = min(low[zone], depth[beyond])
+    return needed
