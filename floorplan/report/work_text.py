@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from ..plan.job import counted
 from ..units.figures import Figures
 from ..work.cautions import CAUTIONS
 from ..work.days import clock_text
@@ -47,10 +48,10 @@ def _pour(work: WorkPlan, pour: Pour, figures: Figures) -> list[str]:
     limit = "the kit" if batch.kit_m2 <= batch.clock_m2 else "the clock"
     begin = block_start(work, pour)
     lines = [
-        f"{pour.layer}: {len(pour.zones)} zone(s), at most {figures.area(batch.area_m2)} a batch"
+        f"{pour.layer}: {counted(len(pour.zones), 'zone')}, at most {figures.area(batch.area_m2)} a batch"
         f" ({limit}; {kit} at {figures.rate(batch.coverage_m2_per_l)} less waste), {pour.people} people"
     ]
-    several = len({zone.slab for zone in pour.zones}) > 1
+    several = len(work.takeoff.slabs) > 1
     rows = [("zone", "floor", "kits", "flake", "mix", "spread", "done", "flake by", "wet edge", "age")]
     for zone in pour.zones:
         times = zone.times

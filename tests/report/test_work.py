@@ -95,7 +95,7 @@ def test_text_says_what_the_crew_needs() -> None:
     work = floorplan.schedule(takeoff.plan, takeoff, settings=WorkSettings(start=START, crew=3))
     text = work_text(work)
     for words in (
-        "primer: 2 zone(s), at most 397.5 sq ft a batch",
+        "primer: 2 zones, at most 397.5 sq ft a batch",
         "301.6 sq ft",
         "Day 1: Tue 2027-05-04 07:30",
         "[ ] H0",
@@ -154,3 +154,12 @@ def test_conditions_document_holds_windows() -> None:
     assert coat["now"]["go"] is False
     assert {"humid", "dew"} <= {reason["code"] for reason in coat["now"]["reasons"]}
     assert all(set(window) == {"start", "end"} for window in coat["windows"])
+
+
+def test_text_names_the_slab_of_each_zone() -> None:
+    """In a job of several slabs each zone carries its slab, in a coat of one slab too."""
+    square = '[[slab]]\nname = "{}"\nsystem = "{}"\noutline = """\n0, 0\n9, 0\n9, 9\n0, 9\n"""\n'
+    plan = floorplan.read(square.format("Porch", "outdoor-full-flake") + square.format("Walk", "clear-seal"))
+    text = work_text(floorplan.schedule(plan))
+    assert "\n  1 Porch" in text
+    assert "\n  1 Walk" in text
