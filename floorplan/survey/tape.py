@@ -7,20 +7,20 @@ errors widened to match.
 
 from __future__ import annotations
 
-from itertools import combinations
-
 import numpy as np
 
 from ..geometry.arcs import Floats
 from ..values import dataclass
-from .adjust import CHECKED_ABOVE, Fit
-from .blunders import Snooped, Suspect, snoop, spread_m
+from .adjust import Fit
+from .blunders import Suspect, snoop, spread_m
 from .choosing import choose
 from .enclosed import area_std_m2, enclosed
 from .findings import Finding, Unsolved
-from .limits import RESIDUAL_AMBER_M, WEAK_ANGLE_DEG, chi2_limit
+from .limits import chi2_limit
 from .network import Network
-from .rigidity import best_checks, freedom
+from .rigidity import freedom
+from .sheet_findings import sheet_findings
+from .triangles import broken_triangles, too_long_side
 
 MOST_POINTS = 200
 MOST_TIES = 2000
@@ -137,7 +137,7 @@ def solve(
         suspects=snooped.suspects,
         redundancy=fit.redundancy,
         unit_error=fit.unit_error,
-        findings=(*broken, *_findings(network, fit, snooped, arcs)),
+        findings=(*broken, *sheet_findings(network, fit, snooped, arcs.out_m)),
         fit=fit,
     )
 
@@ -163,65 +163,9 @@ def _must_be_enough(network: Network) -> None:
                 },
             )
         )
-    long = _too_long_side(network)
+    long = too_long_side(network)
     if long:
         raise Unsolved(long)
-
-
-def _too_long_side(network: Network) -> Finding | None:
-    """A side longer than all others together, where every side was taped."""
-    n, tied = network.corner_count, network.tied()
-    sides = [tied.get((min(i, (i + 1) % n), max(i, (i + 1) % n))) for i in range(n)]
-    if any(side is None for side in sides):
-        return None
-    lengths = [side for side in sides if side is not None]
-    worst = int(np.argmax(lengths))
-    others = sum(lengths) - lengths[worst]
-    if lengths[worst] <= others:
-        return None
-    ends = network.corners[worst], network.corners[(worst + 1) % n]
-    return Finding(
-        code="tape-side-too-long",
-        about=ends,
-        figures={"side": "-".join(ends), "length_m": lengths[worst], "others_m": others},
-    )
-
-
-def broken_triangles(network: Network) -> tuple[Finding, ...]:
-    """Triples of taped lengths of which one is longer than the other two together, beyond the tape's error.
-
-    Source: Euclid I.20; three lengths of which the longest exceeds the sum of the others make no triangle.
-    """
-    tied = network.tied()
-    std = {}
-    for (i, j), s in zip(network.ends.tolist(), network.stds.tolist(), strict=False):
-        std[min(i, j), max(i, j)] = s
-    near: list[set[int]] = [set() for _ in network.names]
-    for i, j in tied:
-        near[i].add(j)
-        near[j].add(i)
-    found = []
-    for i, j in sorted(tied):
-        for k in sorted(near[i] & near[j]):
-            if k > j:
-                sides = sorted(((i, j), (i, k), (j, k)), key=lambda pair: tied[pair])
-                over = tied[sides[2]] - tied[sides[0]] - tied[sides[1]]
-                if over > 4.0 * float(np.hypot(std[sides[0]], np.hypot(std[sides[1]], std[sides[2]]))):
-                    found.append(_broken(network, sides, [tied[s] for s in sides], over))
-    return tuple(found)
-
-
-def _broken(network: Network, sides: list[tuple[int, int]], lengths: list[float], over_m: float) -> Finding:
-    names = ["-".join(network.names[k] for k in side) for side in sides]
-    corners = sorted({k for side in sides for k in side})
-    return Finding(
-        code="tape-triangle-broken",
-        about=tuple(network.names[k] for k in corners),
-        figures={
-            "long": names[2], "one": names[0], "two": names[1],
-            "long_m": lengths[2], "one_m": lengths[0], "two_m": lengths[1], "over_m": over_m,
-        },
-    )  # fmt: skip
 
 
 def _widening(fit: Fit) -> float:
@@ -254,108 +198,3 @@ def _rows(network: Network, fit: Fit, widened: float) -> tuple[Row, ...]:
                 Row(start=network.names[i], end=network.names[j], taped_m=None, fitted_m=length, std_m=std)
             )
     return tuple(rows)
-
-
-def _findings(network: Network, fit: Fit, snooped: Snooped, arcs: Rises) -> list[Finding]:
-    out: list[Finding] = []
-    if fit.redundancy == 0:
-        std = float(np.median(network.stds[: len(network.ties)]))
-        ties = best_checks(network, fit, arcs.out_m, std, count=2)
-        names = ", ".join("-".join(pair) for pair, _ in ties)
-        code = "tape-unchecked" if names else "tape-unchecked-triangle"
-        out.append(Finding(code=code, figures={"count": str(len(network)), "next": names}))
-    else:
-        out += _unchecked_ties(network, fit)
-    out += _suspect_findings(network, snooped)
-    out += _weak_corners(network, fit)
-    if not snooped.suspects and fit.chi2 > chi2_limit(fit.redundancy):
-        std = float(np.median(network.stds[: len(network.ties)]))
-        out.append(Finding(code="tape-rougher", figures={"stated_m": std, "seen_m": std * fit.unit_error}))
-    for k, tie in enumerate(network.ties):
-        if abs(fit.misfits[k]) > RESIDUAL_AMBER_M and not snooped.suspects:
-            names = "-".join((tie.start, tie.end))
-            out.append(
-                Finding(
-                    code="tape-misfit",
-                    about=(tie.start, tie.end),
-                    figures={"tie": names, "residual_m": abs(float(fit.misfits[k]))},
-                )
-            )
-    return out
-
-
-def _unchecked_ties(network: Network, fit: Fit) -> list[Finding]:
-    """Lengths of a braced sketch that no other length checks."""
-    names = [
-        f"{tie.start}-{tie.end}" for k, tie in enumerate(network.ties) if fit.redundancies[k] <= CHECKED_ABOVE
-    ]
-    return [Finding(code="tape-part-unchecked", figures={"ties": ", ".join(names)})] if names else []
-
-
-def _suspect_findings(network: Network, snooped: Snooped) -> list[Finding]:
-    """One for each suspect that stands alone, one together for those that cannot be told apart."""
-    out = []
-    for suspect in snooped.suspects:
-        if suspect.alone:
-            out.append(_suspect_finding(network, suspect))
-    together = [_name(network, s.observation) for s in snooped.suspects if not s.alone]
-    if together:
-        out.append(Finding(code="tape-suspects", figures={"ties": ", ".join(together)}))
-    return out
-
-
-def _suspect_finding(network: Network, suspect: Suspect) -> Finding:
-    name, k = _name(network, suspect.observation), suspect.observation
-    if k < len(network.ties):
-        tie = network.ties[k]
-        why = suspect.misreading.why if suspect.misreading else "no usual misreading"
-        figures: dict[str, float | str] = {
-            "tie": name, "taped_m": tie.length_m, "expected_m": suspect.expected,
-            "off_m": abs(tie.length_m - suspect.expected), "why": why,
-        }  # fmt: skip
-        return Finding(code="tape-suspect", about=(tie.start, tie.end), figures=figures)
-    k -= len(network.ties)
-    if k < len(network.squares):
-        off: dict[str, float | str] = {
-            "corner": network.squares[k],
-            "off_deg": abs(float(np.degrees(suspect.expected))),
-        }
-        return Finding(code="tape-not-square", about=(network.squares[k],), figures=off)
-    on = network.on_sides[k - len(network.squares)]
-    away: dict[str, float | str] = {
-        "point": on[0],
-        "side": "-".join(on[1:]),
-        "off_m": abs(suspect.expected),
-    }
-    return Finding(code="tape-not-on-side", about=(on[0],), figures=away)
-
-
-def _name(network: Network, observation: int) -> str:
-    if observation < len(network.ties):
-        tie = network.ties[observation]
-        return f"{tie.start}-{tie.end}"
-    observation -= len(network.ties)
-    if observation < len(network.squares):
-        return f"the square at {network.squares[observation]}"
-    return f"{network.on_sides[observation - len(network.squares)][0]} on its side"
-
-
-def _weak_corners(network: Network, fit: Fit) -> list[Finding]:
-    """Points at which no two lengths (or a length and a square or side) cross at a good angle."""
-    held: list[list[Floats]] = [[] for _ in network.names]
-    slopes = network.slopes(fit.points)
-    for row in slopes:
-        for k in np.flatnonzero(np.hypot(row[::2], row[1::2])).tolist():
-            held[k].append(row[2 * k : 2 * k + 2] / np.hypot(*row[2 * k : 2 * k + 2]))
-    limit = np.sin(np.radians(WEAK_ANGLE_DEG))
-    out = []
-    for k, units in enumerate(held):
-        best = max((abs(float(a[0] * b[1] - a[1] * b[0])) for a, b in combinations(units, 2)), default=1.0)
-        if best < limit:
-            figures: dict[str, float | str] = {
-                "corner": network.names[k],
-                "angle_deg": float(np.degrees(np.arcsin(best))),
-                "std_m": fit.std_m(k),
-            }
-            out.append(Finding(code="tape-weak-corner", about=(network.names[k],), figures=figures))
-    return out

@@ -17,22 +17,13 @@ from ..values import dataclass
 from .closing import Closed, close
 from .enclosed import Enclosed, enclosed, shoelace_m2
 from .findings import Finding, Unsolved
+from .gaps import Doubt, direction_deg, doubtful_legs, gap_figures, open_finding
 from .headings import Headings, Leg, Said, headings, senses
 from .instruments import ANGLE_STD_DEG
-from .limits import GAP_GREEN_M, Grade, angle_limits_deg, gap_grade
-from .misreadings import likely
+from .limits import Grade, angle_limits_deg, gap_grade
 from .simple import crossing_sides
 
 MOST_LEGS = 1000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Doubt:
-    """A leg along which the gap lies and whose length a known mistake would put right."""
-
-    leg: int
-    true_m: float
-    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,10 +86,6 @@ class _Try:
         return float(np.hypot(*self.gap))
 
     @property
-    def gap_deg(self) -> float:
-        return float(np.degrees(np.arctan2(self.gap[1], self.gap[0]))) % 360.0
-
-    @property
     def perimeter_m(self) -> float:
         return float(self.closed.lengths_m.sum())
 
@@ -124,7 +111,7 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         )
     chosen, mirrored = _chosen(legs, _tries(legs, angle_std_deg))
     if chosen.grade is Grade.RED:
-        raise Unsolved(_open(legs, chosen, feet=feet))
+        raise Unsolved(open_finding(legs, chosen.closed, chosen.gap, feet=feet))
     points = spread(chosen.walked, chosen.closed.lengths_m)
     sides = np.roll(points, -1, axis=0) - points
     shape = enclosed(points, np.array([leg.rise_m for leg in legs]))
@@ -136,7 +123,7 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         lengths_m=np.hypot(sides[:, 0], sides[:, 1]),
         degrees=np.degrees(np.arctan2(sides[:, 1], sides[:, 0])) % 360.0,
         gap_m=chosen.gap_m,
-        gap_deg=chosen.gap_deg,
+        gap_deg=direction_deg(chosen.gap),
         ratio=chosen.perimeter_m / chosen.gap_m if chosen.gap_m > 1e-9 else 0.0,
         grade=chosen.grade,
         redundancy=2 - chosen.closed.found + (chosen.said.angle_gap_deg is not None),
@@ -226,77 +213,6 @@ def _which(legs: Sequence[Leg], one: _Try, other: _Try) -> Finding:
     return Finding(code=f"walk-two-shapes-{kind}", about=about, figures=figures)
 
 
-def _open(legs: Sequence[Leg], one: _Try, *, feet: bool) -> Finding:
-    """The refusal of a walk that misses its start, with the legs that could be at fault."""
-    figures: dict[str, float | str] = {
-        "gap_m": one.gap_m,
-        "perimeter_m": one.perimeter_m,
-        "direction": compass_word(one.gap_deg),
-        "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
-    }
-    everywhere = tuple(leg.name for leg in legs)
-    doubts = doubtful_legs(legs, one.closed, one.gap, feet=feet)
-    if len(doubts) == 1:
-        doubt = doubts[0]
-        figures |= {
-            "leg": _side(legs, doubt.leg),
-            "taped_m": float(one.closed.lengths_m[doubt.leg]),
-            "true_m": doubt.true_m,
-            "why": doubt.why,
-        }
-        return Finding(code="walk-open-suspect", about=(legs[doubt.leg].name,), figures=figures)
-    if doubts:
-        figures |= {"legs": _either(legs, [doubt.leg for doubt in doubts]), "why": doubts[0].why}
-        return Finding(code="walk-open-suspects", about=everywhere, figures=figures)
-    backwards = backward_legs(one.closed, one.gap)
-    if backwards:
-        figures["legs"] = _either(legs, backwards)
-        return Finding(code="walk-open-backwards", about=everywhere, figures=figures)
-    return Finding(code="walk-open", about=everywhere, figures=figures)
-
-
-def _side(legs: Sequence[Leg], k: int) -> str:
-    return f"{legs[k].name}-{legs[(k + 1) % len(legs)].name}"
-
-
-def _either(legs: Sequence[Leg], found: list[int]) -> str:
-    return " or ".join(_side(legs, k) for k in found)
-
-
-def doubtful_legs(legs: Sequence[Leg], closed: Closed, gap: Floats, *, feet: bool) -> tuple[Doubt, ...]:
-    """Legs of which one, with a usual misreading put right, would close the walk within the amber limit.
-
-    A leg across the gap is never one: putting it right would leave more than half the gap open.
-    """
-    found, perimeter, half = [], float(closed.lengths_m.sum()), 0.5 * float(np.hypot(*gap))
-    for k, leg in enumerate(legs):
-        if leg.length_m is None:
-            continue
-        turn = np.radians(closed.degrees[k])
-        unit = np.array([np.cos(turn), np.sin(turn)])
-        along = float(gap @ unit)
-        aside = float(np.hypot(*(gap - along * unit)))
-        read = likely(leg.length_m, leg.length_m - along, GAP_GREEN_M, feet=feet)
-        if read is not None and aside <= half and gap_grade(aside, perimeter) is not Grade.RED:
-            found.append(Doubt(leg=k, true_m=read.true_m, why=read.why))
-    return tuple(found)
-
-
-def backward_legs(closed: Closed, gap: Floats) -> list[int]:
-    """Legs of which one, walked the other way, would close the walk within the amber limit."""
-    turn = np.radians(closed.degrees)
-    steps = closed.lengths_m[:, None] * np.column_stack((np.cos(turn), np.sin(turn)))
-    left, perimeter = gap - 2.0 * steps, float(closed.lengths_m.sum())
-    sizes = np.hypot(left[:, 0], left[:, 1]).tolist()
-    return [k for k, size in enumerate(sizes) if gap_grade(size, perimeter) is not Grade.RED]
-
-
-def compass_word(degrees: float) -> str:
-    """Direction on the sheet in words, to an eighth of a turn."""
-    words = ("right", "up and right", "up", "up and left", "left", "down and left", "down", "down and right")
-    return words[round(degrees / 45.0) % 8]
-
-
 def _errors(
     legs: Sequence[Leg], one: _Try, shape: Enclosed, angle_std_deg: float
 ) -> tuple[float, tuple[float, ...], tuple[float, ...]]:
@@ -354,12 +270,7 @@ def _findings(legs: Sequence[Leg], one: _Try, *, mirrored: bool, angle_std_deg: 
     if one.closed.found == 2:
         out.append(Finding(code="walk-unchecked", about=_found_names(legs, one.closed)))
     if one.grade is Grade.AMBER:
-        figures: dict[str, float | str] = {
-            "gap_m": one.gap_m,
-            "direction": compass_word(one.gap_deg),
-            "ratio": f"1:{one.perimeter_m / one.gap_m:.0f}",
-        }
-        out.append(Finding(code="walk-amber", figures=figures))
+        out.append(Finding(code="walk-amber", figures=gap_figures(one.closed, one.gap)))
     gap = one.said.angle_gap_deg
     if gap is not None and abs(gap) > angle_limits_deg(angle_std_deg, len(legs))[0]:
         out.append(Finding(code="walk-angles-amber", figures={"gap_deg": abs(gap)}))
