@@ -18,7 +18,7 @@ _KNOWN = re.compile(r"\s*(?:(\w+)\s*-\s*(\w+)\s*=)?\s*(.+)")
 _RATIO = re.compile(r"\s*1\s*:\s*(\d+(?:\.\d+)?)\s*")
 
 
-class LengthType(click.ParamType[Length]):
+class LengthType(click.ParamType):
     """A length as a person writes it; a bare number is feet."""
 
     name = "length"
@@ -36,7 +36,7 @@ class LengthType(click.ParamType[Length]):
         return length
 
 
-class KnownType(click.ParamType[tuple[str, str, Length]]):
+class KnownType(click.ParamType):
     """A taped length: `A-B = 24'`, or the length alone for the longest side."""
 
     name = "known"
@@ -53,7 +53,7 @@ class KnownType(click.ParamType[tuple[str, str, Length]]):
         return match[1] or "", match[2] or "", LengthType().convert(match[3], param, ctx)
 
 
-class RatioType(click.ParamType[float]):
+class RatioType(click.ParamType):
     """The scale of a paper drawing, `1:48`."""
 
     name = "ratio"

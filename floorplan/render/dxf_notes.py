@@ -12,6 +12,7 @@ from typing import Any, Final
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import polylabel
 
 from ..geometry.rings import Ring, Side
 from ..measure.model import SlabTakeoff, Takeoff
@@ -181,8 +182,9 @@ def name_slab(pencil: Pencil, slab: SlabTakeoff) -> None:
     for lines in (joint.lines for joint in slab.joints):
         clear = clear.difference(lines.buffer(2.5 * pencil.letter * pencil.unit_m))
     parts = shapely.get_parts(clear if not clear.is_empty else slab.regions.outline)
-    widest = shapely.maximum_inscribed_circle(max(parts, key=lambda part: part.area))
-    x, y = widest.coords[0]
+    largest = max(parts, key=lambda part: part.area)
+    middle = polylabel(largest, tolerance=0.02 * math.sqrt(largest.area))
+    x, y = float(middle.x), float(middle.y)
     pencil.text(slab.name, (x, y), "FLOOR-NAME", height=1.5 * pencil.letter)
     below = y - 2.0 * pencil.letter * pencil.unit_m
     pencil.text(f"net {pencil.figures.area(slab.net_area_m2)}", (x, below), "FLOOR-TEXT")
