@@ -121,6 +121,11 @@ def _fit_words(job: Job, report: SurveyReport) -> list[str]:
         words.append(f"{report.redundancy} lengths more than needed.")
     elif report.method == "tape":
         words.append("No length to spare: the figure closes whatever was misread. Tape a diagonal more.")
+    statuses = {row.status for row in report.measurements}
+    if "inferred" in statuses:
+        words.append("~ on the drawing: worked out, never taped.")
+    if "adjusted" in statuses:
+        words.append("* on the drawing: moved farther than the tape can be off.")
     words += [
         f"Tape {s.start}-{s.end} again: {measure(s.taped_m, f)} reads like {measure(s.likely_m, f)}, {s.why}."
         for s in report.suspects

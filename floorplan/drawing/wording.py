@@ -62,25 +62,25 @@ def coarse_measure(length_m: float, figures: Figures) -> str:
 
 
 def side_lengths(slab: SlabTakeoff, figures: Figures, *, coarse: bool = False) -> dict[int, str]:
-    """The figure of each side's dimension (its chord): as taped, "~" before one that was never taped.
+    """The figure of each side's dimension, its chord, as taped where it was.
+
+    "~" stands before one that was never taped, "*" behind one moved farther than the tape can be off.
 
     `coarse` figures are rounded for those who do not build; what was taped is rounded too.
     """
-    if coarse:
-        inferred = _inferred(slab)
-        return {
-            edge.side: ("~" if edge.label in inferred else "") + coarse_measure(edge.chord_m, figures)
-            for edge in slab.edges
-            if edge.side is not None
-        }
-    taped = _taped(slab)
-    inferred = _inferred(slab)
+    taped = {} if coarse else _taped(slab)
+    inferred, moved = _of_status(slab, "inferred"), _of_status(slab, "adjusted")
     texts: dict[int, str] = {}
     for edge in slab.edges:
         if edge.side is None:
             continue
-        plain = taped.get(edge.label) or measure(edge.chord_m, figures)
-        texts[edge.side] = f"~{measure(edge.chord_m, figures)}" if edge.label in inferred else plain
+        fitted = (coarse_measure if coarse else measure)(edge.chord_m, figures)
+        if edge.label in inferred:
+            texts[edge.side] = f"~{fitted}"
+        elif edge.label in moved and not coarse:
+            texts[edge.side] = f"{fitted}*"
+        else:
+            texts[edge.side] = taped.get(edge.label) or fitted
     return texts
 
 
@@ -99,10 +99,11 @@ def _taped(slab: SlabTakeoff) -> dict[str, str]:
     return {}
 
 
-def _inferred(slab: SlabTakeoff) -> frozenset[str]:
+def _of_status(slab: SlabTakeoff, status: str) -> frozenset[str]:
+    """Sides, named either way, whose measurement has a status."""
     if slab.survey is None:
         return frozenset()
-    rows = [m for m in slab.survey.measurements if m.status == "inferred"]
+    rows = [m for m in slab.survey.measurements if m.status == status]
     return frozenset(f"{a}-{b}" for m in rows for a, b in ((m.start, m.end), (m.end, m.start)))
 
 
