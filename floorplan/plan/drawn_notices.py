@@ -94,15 +94,15 @@ def islands(drawing: Drawing, holes: Iterable[int]) -> Iterator[Notice]:
 
 
 def loose_lines(
-    drawing: Drawing, joints: NDArray[np.bool_] | None, unit_m: float, figures: Figures
+    drawing: Drawing, spoken_for: NDArray[np.bool_], unit_m: float, figures: Figures
 ) -> Iterator[Notice]:
-    """Lines that bound nothing and were not taken as joints, by layer."""
+    """Lines that bound nothing and have no other use, by layer."""
     length = stroke_lengths(drawing.strokes) * unit_m
     count: Counter[str] = Counter()
     total = 0.0
     for k in drawing.open_strokes():
         layer = int(drawing.strokes.layer[k])
-        if joints is None or not joints[layer]:
+        if not spoken_for[layer]:
             count[drawing.source.layers[layer].name] += 1
             total += float(length[k])
     if not count:

@@ -37,6 +37,14 @@ class Roles:
     texts: Mask | None
     edges: tuple[tuple[Mask, str], ...]
 
+    def spoken_for(self) -> Mask:
+        """Layers whose open lines have a use: joints, and what stands along sides."""
+        used = np.zeros_like(self.outline)
+        for mask in (self.joints, *(mask for mask, _ in self.edges)):
+            if mask is not None:
+                used |= mask
+        return used
+
 
 def roles_of(source: Source, asked: DxfSource) -> Roles:
     """The layers that a `[slab.dxf]` table names, each name checked.

@@ -174,7 +174,7 @@ def _drawn(
         *told.texts(drawing, k),
         *(told.others(drawing, k, unit_m, figures) if alone else ()),
         *cutout_notices,
-        *told.loose_lines(drawing, roles.joints, unit_m, figures),
+        *told.loose_lines(drawing, roles.spoken_for(), unit_m, figures),
     ]
     return Drawn(
         shape=outline_of(metres(ring, unit_m, shift), kinds, source.name),

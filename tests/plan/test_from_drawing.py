@@ -126,7 +126,7 @@ def test_like_posts_are_one_cutout_with_places(tmp_path: Path) -> None:
 
 def test_joints_by_layer(tmp_path: Path) -> None:
     """A joint for each layer, its lines as drawn, and no warning about loose lines on it."""
-    drawn = _resolve(tmp_path, _patio, outline=("SLAB",), joints=("GROOVE",))
+    drawn = _resolve(tmp_path, _patio, joints=("GROOVE",), edges=(("A-WALL", "wall"),))
     (joint,) = drawn.joints
     assert isinstance(joint.form, JointLines)
     assert len(joint.form.lines) == 7
