@@ -115,7 +115,9 @@ class _Painter:
                 case Stroke():
                     self.stroke(mark)
                 case Text():
-                    self.text(mark)
+                    # matplotlib cannot outline a text without ink.
+                    if mark.content.strip():
+                        self.text(mark)
                 case Picture():
                     self.picture(mark)
 

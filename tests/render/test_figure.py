@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import matplotlib as mpl
+import numpy as np
 import outside
 import pymupdf
 import pypdf
@@ -112,6 +113,13 @@ def test_no_pyplot() -> None:
         "assert 'matplotlib.pyplot' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+@pytest.mark.parametrize("words", ["", " ", "\u00a0"])
+def test_text_without_ink_is_nothing(words: str) -> None:
+    """An empty line draws nothing, in either format."""
+    assert read(render_pdf([words_page(words)])).pages[0].extract_text().strip() == ""
+    assert np.asarray(Image.open(io.BytesIO(render_png(words_page(words), 60)))).min() == 255
 
 
 @pytest.mark.parametrize(
