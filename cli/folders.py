@@ -11,6 +11,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from floorplan.errors import visible
@@ -27,7 +28,7 @@ def write_folder(
 
     Args:
         folder: in an output folder that exists; folders above it are made.
-        files: what goes into it, by name.
+        files: what goes into it, by name; the first is the sign that `tidy` knows our folders by.
         force: replace files of those names that the program did not make.
         outdated: names of our own files there that are no longer wanted.
 
@@ -46,7 +47,7 @@ def write_folder(
         for other in others:
             _take_along(other, made / other.name)
         made.chmod(public(0o777))
-        _exchange(made, folder)
+        _exchange(made, folder, sign=next(iter(files), ""))
     except OSError as error:
         raise refused(error) from error
     finally:
@@ -82,7 +83,7 @@ def _link(source: str, target: str) -> None:
         shutil.copy2(source, target, follow_symlinks=False)
 
 
-def _exchange(made: Path, folder: Path) -> None:
+def _exchange(made: Path, folder: Path, sign: str) -> None:
     if not folder.exists():
         made.rename(folder)
         return
@@ -93,7 +94,18 @@ def _exchange(made: Path, folder: Path) -> None:
     except OSError:
         old.rename(folder)
         raise
-    shutil.rmtree(old, ignore_errors=True)
+    _remove(old, sign)
+
+
+def _remove(folder: Path, sign: str) -> None:
+    """Remove a folder, its sign last, so that what a kill leaves of it can still be told for ours."""
+    with suppress(OSError):
+        for entry in folder.iterdir():
+            if entry.is_dir() and not entry.is_symlink():
+                shutil.rmtree(entry, ignore_errors=True)
+            elif entry.name != sign:
+                entry.unlink(missing_ok=True)
+    shutil.rmtree(folder, ignore_errors=True)
 
 
 def tidy(folders: Iterable[Path], sign: str) -> None:
@@ -107,16 +119,12 @@ def tidy(folders: Iterable[Path], sign: str) -> None:
         if not folder.parent.is_dir():
             continue
         for left in sorted(folder.parent.glob(_escaped(hidden(folder)) + "*")):
-            if left.suffix not in (_NEW, _OLD) or left.is_symlink() or not _is_ours(left, sign):
+            if left.suffix not in (_NEW, _OLD) or left.is_symlink() or not left.is_dir():
                 continue
             if left.suffix == _OLD and not folder.exists():
                 left.rename(folder)
-            else:
-                shutil.rmtree(left, ignore_errors=True)
-
-
-def _is_ours(left: Path, sign: str) -> bool:
-    return left.is_dir() and ((left / sign).is_file() or not any(left.iterdir()))
+            elif (left / sign).is_file() or not any(left.iterdir()):
+                _remove(left, sign)
 
 
 def _escaped(name: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from importlib import import_module
 from typing import Any
 
@@ -128,4 +129,9 @@ def cli(ctx: click.Context) -> None:
 
 def run() -> None:
     """Entry point of the installed program."""
-    cli(prog_name="floorplan")
+    try:
+        cli(prog_name="floorplan")
+    except OSError as error:  # help and the like, printed to a full disk
+        close_stdout_quietly()
+        click.echo(f"floorplan: {error.strerror or error}", err=True)
+        sys.exit(1)

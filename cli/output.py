@@ -5,8 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import sys
-import tempfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 import click
@@ -34,14 +33,28 @@ class OutputRefused(Exception):
 
 def emit(text: str) -> None:
     """Write a result to stdout, ending in one line end."""
-    click.echo(text if text.endswith("\n") else text + "\n", nl=False)
+    with _told():
+        click.echo(text if text.endswith("\n") else text + "\n", nl=False)
 
 
 def emit_bytes(data: bytes) -> None:
     """Write a finished file to stdout."""
-    stream = click.get_binary_stream("stdout")
-    stream.write(data)
-    stream.flush()
+    with _told():
+        stream = click.get_binary_stream("stdout")
+        stream.write(data)
+        stream.flush()
+
+
+@contextlib.contextmanager
+def _told() -> Iterator[None]:
+    """What the system says when stdout takes no more, in words; a reader that has gone is another matter."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        close_stdout_quietly()
+        raise OutputRefused(f"cannot print the result: {error.strerror or error}") from error
 
 
 def say(text: str) -> None:
@@ -75,7 +88,7 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
     Raises:
         OutputRefused: a target is somebody else's file and `force` is not set, or the disk or folder refuses.
     """
-    strange = [path for path in files if path.is_dir() or not (force or may_replace(path))]
+    strange = [path for path in files if not (may_replace(path) or (force and not path.is_dir()))]
     if strange:
         raise OutputRefused(strange_files(strange))
     waiting: list[tuple[Path, Path]] = []
@@ -127,6 +140,8 @@ def may_replace(path: Path) -> bool:
 
 
 def _beside(path: Path, data: bytes) -> Path:
+    import tempfile
+
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=hidden(path), suffix=".part")
     try:
         os.close(handle)
