@@ -20,6 +20,8 @@ TOUCH_M: Final = 1e-6
 """Edges this near are one edge: far above the rounding of cuts, far below anything built."""
 ON_JOINT_M: Final = 0.03
 """An edge this near to a joint lies on it: the width of a groove."""
+ELBOW_ROOM: Final = 1.3
+"""People pass from zone to zone where the edge is so many times as wide as they need to walk straight."""
 AT_EXIT_M: Final = 0.01
 
 
@@ -33,6 +35,7 @@ class SharedEdge:
         length_m: of it.
         joint_m: of that, on a joint.
         widest_m: its longest stretch without a break.
+        across: it goes from edge to edge of the floor.
     """
 
     first: int
@@ -41,6 +44,7 @@ class SharedEdge:
     length_m: float
     joint_m: float
     widest_m: float
+    across: bool
 
 
 def shared_edges(floors: Sequence[Polygon], whole: Polygon, joints: Any) -> list[SharedEdge]:
@@ -70,7 +74,10 @@ def _shared(whole: Polygon, floors: tuple[Polygon, ...], joints: Any) -> tuple[S
             if line.length > 10.0 * TOUCH_M:
                 on = shapely.intersection(line, near_joint).length if not near_joint.is_empty else 0.0
                 parts = shapely.get_parts(line)
-                found.append(SharedEdge(a, b, line, line.length, on, max(part.length for part in parts)))
+                ends = shapely.get_parts(shapely.boundary(line))
+                across = bool(shapely.dwithin(outer, ends, 10.0 * TOUCH_M).all())
+                widest = max(part.length for part in parts)
+                found.append(SharedEdge(a, b, line, line.length, on, widest, across))
     return tuple(found)
 
 
@@ -98,12 +105,17 @@ def network(
     borders = {
         (edge.first, edge.second): Border(
             edge.joint_m + OFF_JOINT * (edge.length_m - edge.joint_m),
-            edge.widest_m >= min(passage_m, 0.999 * edge.length_m) and edge.length_m >= 0.5 * passage_m,
+            edge.widest_m >= ELBOW_ROOM * passage_m or _is_neck(edge, passage_m),
         )
         for edge in edges
     }
     doors = exit_zones(floors, exits, passage_m)
     return Network(len(floors), borders, doors, _away(floors, edges, exits, doors))
+
+
+def _is_neck(edge: SharedEdge, passage_m: float) -> bool:
+    """True where an edge goes right across a neck that people can just get through."""
+    return edge.across and edge.widest_m >= 0.9 * passage_m
 
 
 def exit_zones(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float) -> frozenset[int]:
