@@ -129,7 +129,7 @@ def _damped(normal: Floats, pull: Floats, damping: float) -> Floats:
     try:
         return np.asarray(np.linalg.solve(held, pull), dtype=np.float64)
     except np.linalg.LinAlgError:
-        return np.asarray(np.linalg.lstsq(held, pull)[0], dtype=np.float64)
+        return np.asarray(np.linalg.lstsq(held, pull, rcond=None)[0], dtype=np.float64)
 
 
 def adjust(network: Network, start: Floats, free: Flags | None = None) -> Fit:

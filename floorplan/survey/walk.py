@@ -259,7 +259,7 @@ def _made_up(missing: Floats, steps: Floats) -> Floats:
     With two missing the gap stays shut; with one it stays square to what the missing value can do.
     """
     can, moved = missing.sum(axis=0), steps.sum(axis=0)
-    answer = -np.linalg.lstsq(can, moved)[0]
+    answer = -np.linalg.lstsq(can, moved, rcond=None)[0]
     return np.asarray(np.einsum("kxm,mj->kxj", missing, answer), dtype=np.float64)
 
 
