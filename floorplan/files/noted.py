@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -49,4 +48,7 @@ def is_there(path: Path) -> bool:
 
 def fingerprint(data: bytes) -> str:
     """SHA-256 of the bytes, in hexadecimal digits."""
+    # Loads the cryptography of the system; a single command has no use for fingerprints.
+    import hashlib
+
     return hashlib.sha256(data).hexdigest()

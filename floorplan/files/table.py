@@ -8,7 +8,6 @@ for, with the nearest known one offered. Numbers typed without marks are read as
 from __future__ import annotations
 
 import datetime
-import difflib
 from collections.abc import Callable, Iterable, Mapping
 from enum import Enum
 from types import MappingProxyType
@@ -134,7 +133,9 @@ class Table:
         unknown = [key for key in self._values if key not in self._asked]
         where = f"[{self.path}]" if self.path else "the top of the file"
         for key in unknown[:UNKNOWN_SHOWN]:
-            near = difflib.get_close_matches(key[:60], known, n=1, cutoff=0.6)
+            from difflib import get_close_matches
+
+            near = get_close_matches(key[:60], known, n=1, cutoff=0.6)
             hint = f"did you mean {near[0]}?" if near else f"known here: {', '.join(known)}"
             hint = f"{key} belongs {elsewhere[key]}" if key in elsewhere else hint
             self.faults.add("key-unknown", f"{key[:60]} is not a key of {where}", self.key_place(key), hint)
@@ -400,7 +401,9 @@ def choose(cell: Cell, rows: Mapping[str, T], faults: Faults, what: str) -> T | 
     for name, row in rows.items():
         if name.lower() == asked:
             return row
-    near = difflib.get_close_matches(asked, [name.lower() for name in rows], n=1, cutoff=0.6)
+    from difflib import get_close_matches
+
+    near = get_close_matches(asked, [name.lower() for name in rows], n=1, cutoff=0.6)
     known = ", ".join(rows)
     hint = f"did you mean {near[0]}? known: {known}" if near else f"known: {known}"
     cell.fault(faults, "value-unknown", f"{what}: {cell.text[:60] or 'nothing'} is not known", hint)

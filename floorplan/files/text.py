@@ -6,7 +6,6 @@ that a device, a huge file or a wrong path ends in a fault and not in a full mem
 
 from __future__ import annotations
 
-import difflib
 import errno
 from pathlib import Path
 from typing import Final
@@ -105,7 +104,9 @@ def nearest_name(path: Path) -> str:
     except OSError:
         return ""
     by_lower = {name.lower(): name for name in reversed(names)}
-    close = difflib.get_close_matches(path.name.lower(), by_lower, n=1, cutoff=0.6)
+    from difflib import get_close_matches
+
+    close = get_close_matches(path.name.lower(), by_lower, n=1, cutoff=0.6)
     return by_lower[close[0]] if close else ""
 
 

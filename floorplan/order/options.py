@@ -6,7 +6,6 @@ never a list price for an extra, but the difference of two worked jobs.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -130,7 +129,9 @@ def _with_extra_coat(system: CoatingSystem, option: Option) -> CoatingSystem:
     names = [coat.name for coat in system.coats]
     wanted = names[-1] if option.extra_coat == LAST and names else option.extra_coat
     if wanted not in names:
-        near = difflib.get_close_matches(option.extra_coat, names, n=1)
+        from difflib import get_close_matches
+
+        near = get_close_matches(option.extra_coat, names, n=1)
         raise DataFileError(
             Fault(
                 code="option-coat",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -100,7 +99,9 @@ def did_you_mean(word: str, words: Iterable[str], otherwise: str = "") -> str:
     """A hint with the nearest of the words a user could have meant, or the first few of them."""
     known = list(words)
     by_folded = {name.casefold(): name for name in reversed(known)}
-    close = difflib.get_close_matches(word[:60].casefold(), list(by_folded), n=1, cutoff=0.6)
+    from difflib import get_close_matches
+
+    close = get_close_matches(word[:60].casefold(), list(by_folded), n=1, cutoff=0.6)
     if close:
         return f"did you mean {by_folded[close[0]]}?"
     listed = ", ".join(known[:20]) + (" …" if len(known) > 20 else "")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
@@ -107,7 +106,9 @@ def _find(name: str, beside: Path | None, folders: Sequence[Path]) -> Path:
             if folder is beside and not path.resolve().is_relative_to(folder.resolve()):
                 raise DataFileError(_leads_out(name))
             return path
-    near = difflib.get_close_matches(name.lower(), shipped(), n=1, cutoff=0.5)
+    from difflib import get_close_matches
+
+    near = get_close_matches(name.lower(), shipped(), n=1, cutoff=0.5)
     known = ", ".join(shipped())
     hint = (
         f"did you mean {near[0]}? known: {known}" if near else f"known: {known}, or the path of a system file"
@@ -245,7 +246,9 @@ def _check(system: CoatingSystem, root: Table, file: str, *, add_on: bool, compl
         root.faults.add("border-missing", text, Place(file=file), 'write border = "12 in"')
     known = [grade.name for grade in system.grades]
     if system.grade and system.grade not in known:
-        near = difflib.get_close_matches(system.grade, known, n=1)
+        from difflib import get_close_matches
+
+        near = get_close_matches(system.grade, known, n=1)
         hint = f"did you mean {near[0]}?" if near else f"known: {', '.join(known)}"
         root.fault("value-unknown", f"surface: {system.grade} is not known", "surface", hint)
     if complete and not add_on and not system.grade and any(coat.first for coat in system.coats):
