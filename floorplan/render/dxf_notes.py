@@ -20,6 +20,9 @@ from ..units.figures import Figures
 from ..values import dataclass, replace
 
 _STYLE: Final = "FLOOR"
+_LETTER_OFF: Final = 4.7
+"""Corner letters stand this many letter heights off, beyond the dimension lines."""
+
 _SHORTEST_DIMENSION: Final = 3.5
 """Sides shorter than this many letter heights get no dimension: it would cover its neighbours."""
 
@@ -162,7 +165,7 @@ def letter_corners(pencil: Pencil, slab: SlabTakeoff) -> None:
     turn = into[:, 0] * out_of[:, 1] - into[:, 1] * out_of[:, 0]
     straight = np.hypot(*away.T) < 1e-3
     away = np.where(straight[:, None], square, _unit(away) * (np.sign(turn) * way)[:, None])
-    spots = ring.points + away * (1.6 * pencil.letter * pencil.unit_m)
+    spots = ring.points + away * (_LETTER_OFF * pencil.letter * pencil.unit_m)
     for corner, spot in zip(slab.corners, spots.tolist(), strict=False):
         pencil.text(corner.label, spot, "FLOOR-TEXT")
 
