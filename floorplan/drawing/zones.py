@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 
 import shapely
@@ -13,6 +13,7 @@ from ..work.days import clock_text
 from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
 from .blocks import Block, Column, table, text_rows
+from .job import Job
 from .labels import stacked
 from .lettering import BODY, FINE, LOUD
 from .marks import XY, Run, Stroke
@@ -26,6 +27,16 @@ from .view import line_runs
 HEAD_MM = 3.2
 BESIDE_MM = 0.4
 """A zone's border this near to the edge of the floor is drawn as the edge already."""
+
+
+def zones_on(pour: Pour, group: Sequence[int]) -> tuple[PourZone, ...]:
+    """The zones of a coat on some slabs, by index; all of them where none is named."""
+    return tuple(zone for zone in pour.zones if not group or zone.slab_index in group)
+
+
+def first_pour(job: Job) -> Pour | None:
+    """The first coat that goes on a slab of the page."""
+    return next((pour for pour in job.work if zones_on(pour, job.group)), None)
 
 
 def draw_zones(sketch: Sketch, pour: Pour, slab: int) -> None:
@@ -88,30 +99,38 @@ def _on_floor(way: Candidate, ground: shapely.Geometry) -> bool:
 
 
 def zone_block(
-    pour: Pour | None, figures: Figures, room_mm: float, schedule: WorkPlan | None = None
+    pour: Pour | None,
+    figures: Figures,
+    room_mm: float,
+    schedule: WorkPlan | None = None,
+    group: Sequence[int] = (),
 ) -> Block | None:
-    """Zones of a coat: area, kits, and the clock: times of day where the days are laid out, else minutes."""
-    if pour is None or not pour.zones:
+    """Zones of a coat: area, kits, and the clock: times of day where the days are laid out, else minutes.
+
+    `group` are the slabs whose zones stand here; empty for all.
+    """
+    zones = () if pour is None else zones_on(pour, group)
+    if pour is None or not zones:
         return None
     begin = None if schedule is None else _begin(pour, schedule)
     cells = [
         (
             str(zone.order),
-            figures.area(zone.area_m2),
+            str(figures.figure("area", zone.area_m2, 0 if figures.is_us else 1)),
             f"{zone.kits:.2f}",
             _moment(begin, zone.times.mix),
             _moment(begin, zone.times.end),
             "" if zone.times.flake_by is None else _moment(begin, zone.times.flake_by),
         )
-        for zone in pour.zones
+        for zone in zones
     ]
     columns = (
-        Column("Zone", 0.7),
-        Column("Area", 1.4, right=True),
+        Column("No", 0.5),
+        Column("Area", 1.5, right=True),
         Column("Kits", 0.8, right=True),
         Column("Mix", 0.9, right=True),
-        Column("Down", 0.9, right=True),
-        Column("Flake by", 0.9, right=True),
+        Column("End", 0.9, right=True),
+        Column("Flake", 0.9, right=True),
     )
     head, rows = table(columns, cells, room_mm)
     note = text_rows(_basis(pour, begin, schedule), room_mm)
@@ -130,7 +149,13 @@ def _moment(begin: timedelta | None, minutes: float) -> str:
 
 def _basis(pour: Pour, begin: timedelta | None, schedule: WorkPlan | None) -> str:
     if begin is None or schedule is None:
-        return "Minutes from the first mixing of the coat."
+        return f"Minutes from the first mixing of the coat.{_flake(pour)}"
     at = schedule.days.at(begin)
     day = clock_text(begin)[:-6] if at is None else f"{at:%a %Y-%m-%d}"
-    return f"Planned for {day}; {pour.people} people. Read times again from the real first mixing."
+    again = "Read times again from the real first mixing."
+    return f"Planned for {day}; {pour.people} people.{_flake(pour)} {again}"
+
+
+def _flake(pour: Pour) -> str:
+    """What the last column says, where it says anything."""
+    return " Flake: all down by then." if any(z.times.flake_by is not None for z in pour.zones) else ""
