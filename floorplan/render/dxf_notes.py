@@ -20,8 +20,11 @@ from ..units.figures import Figures
 from ..values import dataclass, replace
 
 _STYLE: Final = "FLOOR"
-_LETTER_OFF: Final = 4.7
-"""Corner letters stand this many letter heights off, beyond the dimension lines."""
+_LETTER_OFF, _LETTER_NEAR = 4.7, 2.1
+"""Corner letters stand this many letter heights off, beyond the dimension lines or before them."""
+
+_SHARP: Final = 0.5
+"""Sine of the turn from which on a corner that stands in has room before the dimension lines."""
 
 _SHORTEST_DIMENSION: Final = 3.5
 """Sides shorter than this many letter heights get no dimension: it would cover its neighbours."""
@@ -165,7 +168,10 @@ def letter_corners(pencil: Pencil, slab: SlabTakeoff) -> None:
     turn = into[:, 0] * out_of[:, 1] - into[:, 1] * out_of[:, 0]
     straight = np.hypot(*away.T) < 1e-3
     away = np.where(straight[:, None], square, _unit(away) * (np.sign(turn) * way)[:, None])
-    spots = ring.points + away * (_LETTER_OFF * pencil.letter * pencil.unit_m)
+    # In a sharp corner that stands in, the dimension lines cross out there: the letter goes before them.
+    size = np.maximum(np.hypot(*into.T) * np.hypot(*out_of.T), 1e-300)
+    off = np.where(turn * way / size < -_SHARP, _LETTER_NEAR, _LETTER_OFF)
+    spots = ring.points + away * (off * pencil.letter * pencil.unit_m)[:, None]
     for corner, spot in zip(slab.corners, spots.tolist(), strict=False):
         pencil.text(corner.label, spot, "FLOOR-TEXT")
 
