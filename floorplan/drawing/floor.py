@@ -84,7 +84,7 @@ def draw_floor(sketch: Sketch, slab: SlabTakeoff, number: int, shown: Shown) -> 
     for i, cutout in enumerate(slab.cutouts):
         draw_cutout(sketch, cutout, by_cutout.get(i), slab_id, shown)
     for joint in slab.joints if shown.joints else ():
-        draw_joint(sketch, slab, joint, slab_id)
+        draw_joint(sketch, slab, joint, slab_id, shown)
 
 
 def _coated(sketch: Sketch, slab: SlabTakeoff) -> None:
@@ -117,7 +117,7 @@ def draw_cutout(
     if small and edge is not None and edge.kind != UNKNOWN:
         pen = CUTOUT
     name = sketch.new_id(slab_id, "cutout", cutout.name)
-    fill, words = SOLID if small else WHITE, f"{cutout.name}: {cutout.kind}"
+    fill, words = SOLID if small else WHITE, f"{cutout.name}: {cutout.kind}" if shown.hand else cutout.name
     lines = sketch.view.ring_lines(cutout.ring)
     if sketch.view.holds(cutout.ring):
         sketch.add("cutouts", Stroke(runs=runs, pen=pen, fill=fill, id=name, title=words))
@@ -128,7 +128,7 @@ def draw_cutout(
         sketch.texture("cutouts", sketch.view.region(cutout.ring.polygon(sketch.view.flat_m)), OFF_FLOOR)
 
 
-def draw_joint(sketch: Sketch, slab: SlabTakeoff, joint: MeasuredJoint, slab_id: str) -> None:
+def draw_joint(sketch: Sketch, slab: SlabTakeoff, joint: MeasuredJoint, slab_id: str, shown: Shown) -> None:
     """A joint in the line of its treatment."""
     view = sketch.view
     runs = tuple(Run(view.points(line.coords)) for line in line_strings(joint.lines) if line.length > 0.0)
@@ -139,7 +139,10 @@ def draw_joint(sketch: Sketch, slab: SlabTakeoff, joint: MeasuredJoint, slab_id:
         runs = line_runs(cut)
     if not runs:
         return
-    words = f"{joint.joint.name or joint.joint.kind}: {joint.joint.treatment}"
+    words = joint.joint.name or str(joint.joint.kind)
+    if shown.hand:
+        # How it is treated is a word of the shop, which hides in no title of the customer's file.
+        words += f": {joint.joint.treatment}"
     sketch.block(runs)
     for k, mark in enumerate(joint_marks(runs, str(joint.joint.treatment))):
         sketch.block(mark.runs)

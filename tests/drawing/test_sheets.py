@@ -18,6 +18,7 @@ from floorplan.drawing.marks import Page, Stroke, Text, walk
 from floorplan.drawing.paper import PAPERS
 from floorplan.drawing.sheets import SHEETS, compose
 from floorplan.errors import SheetError
+from floorplan.render.svg import render
 from floorplan.work.cautions import CAUTIONS
 from floorplan.work.holds import HOLDS
 
@@ -127,6 +128,17 @@ def test_customer_sheet_has_no_word_of_the_shop(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_customer_file_hides_no_word_of_the_shop(name: str) -> None:
+    """Titles, ids and classes of the SVG are searched like its text."""
+    made = pages(name, "customer")
+    svg = b" ".join(render(page) for page in made).decode()
+    named = re.findall(r'<(?:title|desc)>([^<]*)<|(?:id|class)="([^"]*)"', svg)
+    hidden = " ".join(part for pair in named for part in pair)
+    found = [word for word in re.findall(r"[a-z]+", hidden.casefold()) if word.rstrip("s") in SHOP.split()]
+    assert found == []
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_customer_sheet_has_no_false_precision(name: str) -> None:
     """No fraction of an inch and no millimetre among the dimensions; areas in whole square feet."""
     page = pages(name, "customer")[0]
@@ -219,6 +231,38 @@ def test_slabs_that_overlap_have_a_page_each() -> None:
     ids = [{mark.id for mark in walk(page.marks) if isinstance(mark, Stroke)} for page in made]
     assert any("slab-1-outline" in each for each in ids)
     assert any("slab-2-outline" in each and "slab-1-outline" not in each for each in ids)
+
+
+@pytest.mark.parametrize("sheet", ["crew", "estimator", "customer"])
+def test_page_of_one_slab_tells_of_no_other(sheet: str) -> None:
+    """Where slabs have a page each, edges, questions and sums on it are of that slab: A-B stands on every
+    slab."""
+    made = draw(_second(0), sheet=sheet)
+    walks = [page for page in made if "Walk" in texts(page) and "Pad" not in texts(page)]
+    assert walks
+    for page in walks:
+        shown = " ".join(texts(page))
+        assert "unknown" not in shown
+        assert "ASK" not in shown
+        assert "20'" not in shown
+        assert "240.0 sq ft" not in shown or sheet == "estimator"
+
+
+def test_edges_of_several_slabs_on_a_page_carry_their_slab() -> None:
+    """The customer reads where each slab ends, not "A-B" twice."""
+    (page,) = draw(_second(25), sheet="customer")
+    shown = " ".join(texts(page))
+    assert "Pad A-B, Walk A-B: up to the wall" in shown
+
+
+def test_zone_pages_are_of_slabs_that_have_the_coat() -> None:
+    """A walk that is sealed once has one crew page, though a patio beside it gets three coats."""
+    plan = floorplan.read(_second(0).replace("clear-seal", "outdoor-full-flake", 1))
+    measured = floorplan.takeoff(plan)
+    made = compose(plan, measured, schedule=floorplan.schedule(plan, measured))
+    walks = [page for page in made if "Walk" in texts(page) and "Pad" not in texts(page)]
+    assert len(walks) == 1
+    assert "Pour in this order: seal" in texts(walks[0])
 
 
 @pytest.mark.parametrize(("name", "sheet"), EVERY)
