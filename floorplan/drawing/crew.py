@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from ..values import replace
 from ..work.cautions import CAUTIONS
 from ..work.holds import HOLDS
 from .blocks import Block, Row, item, pair_row, rectangle, text_rows
@@ -26,7 +27,7 @@ from .schedules import (
 from .site_points import draw_assumed_exit, draw_tests, tests_block
 from .sketch import Sketch
 from .wording import typed
-from .zones import draw_zones, zone_block
+from .zones import draw_zones, first_pour, zone_block
 
 
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
@@ -34,9 +35,9 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     return kept(
         open_questions(job, room_mm, "Ask before you start"),
         _figures(job, room_mm),
-        crew_legend(job.takeoff.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
+        crew_legend(job.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
         notes(job, room_mm),
-        zone_block(job.work[0] if job.work else None, job.figures, room_mm, job.schedule),
+        zone_block(first_pour(job), job.figures, room_mm, job.schedule, job.group),
         tests_block(job.schedule, room_mm),
         _holds(room_mm),
         cautions(room_mm),
@@ -48,7 +49,7 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
 
 
 def _figures(job: Job, room_mm: float) -> Block:
-    f, t = job.figures, job.takeoff
+    f, t = job.figures, replace(job.takeoff, slabs=job.slabs)
     pairs = [
         ("Net floor", f.area(t.total("net_area_m2"))),
         ("Grind by hand, edges", f.run(t.total("hand_grind_edge_m"))),
@@ -59,14 +60,15 @@ def _figures(job: Job, room_mm: float) -> Block:
         ("Seal", f.run(t.total("seal_m"))),
         ("Mask", f.run(t.total("mask_m"))),
         ("Faces", f.area(t.total("face_area_m2"))),
-        ("Steps", f.area(t.step_area_m2)),
+        ("Steps", f.area(sum(flight.area_m2 for flight in job.steps))),
     ]
     zero = {f.area(0.0), f.run(0.0)}
     rows = [row for label, value in pairs if value not in zero for row in pair_row(label, value, room_mm)]
     g = job.plan.grinder
     setting = f"Walk-behind: {typed(g.head, f)} head, {typed(g.gap, f)} gap, {typed(g.band, f)} band by hand."
     rows += text_rows(setting, room_mm)
-    return Block(heading="Work", width_mm=room_mm, rows=tuple(rows))
+    whose = "" if len(job.slabs) == len(t.plan.slabs) else f": {', '.join(slab.name for slab in job.slabs)}"
+    return Block(heading=f"Work{whose}", width_mm=room_mm, rows=tuple(rows))
 
 
 def _holds(room_mm: float) -> Block:
@@ -114,9 +116,10 @@ def area(job: Job, index: int) -> tuple[str, str, str]:
 
 
 def _zones(sketch: Sketch, job: Job, index: int) -> None:
-    """The zones of the first coat."""
-    if job.work:
-        draw_zones(sketch, job.work[0], index)
+    """The zones of the first coat of the page."""
+    pour = first_pour(job)
+    if pour is not None:
+        draw_zones(sketch, pour, index)
 
 
 def _site_points(sketch: Sketch, job: Job, index: int) -> None:

@@ -55,7 +55,7 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part."""
     return kept(
         _floor(job, room_mm),
-        customer_legend(job.takeoff.slabs, room_mm, scale.paper_mm(1.0)),
+        customer_legend(job.slabs, room_mm, scale.paper_mm(1.0)),
         _stops(job, room_mm),
         _joints(job, room_mm),
         _uprights(job, room_mm),
@@ -78,17 +78,17 @@ def _floor(job: Job, room_mm: float) -> Block:
 def _stops(job: Job, room_mm: float) -> Block:
     """Where the floor ends, by how it ends."""
     by_way: dict[str, list[str]] = {}
-    for slab in job.takeoff.slabs:
+    for slab in job.slabs:
         for edge in slab.edges:
             if edge.side is not None:
-                by_way.setdefault(STOPS.get(edge.kind, edge.kind), []).append(edge.label)
+                by_way.setdefault(STOPS.get(edge.kind, edge.kind), []).append(job.label(slab, edge.label))
     rows = tuple(item(f"{', '.join(labels)}: {way}", room_mm) for way, labels in by_way.items())
     return Block(heading="Where the floor ends", width_mm=room_mm, rows=rows, splits=True)
 
 
 def _joints(job: Job, room_mm: float) -> Block | None:
     named: dict[str, list[str]] = {}
-    for slab in job.takeoff.slabs:
+    for slab in job.slabs:
         for joint in slab.joints:
             if joint.length_m > 0.0:
                 names = named.setdefault(str(joint.joint.treatment), [])
@@ -104,11 +104,11 @@ def _uprights(job: Job, room_mm: float) -> Block:
     """Steps and faces that are coated too, and that others are not."""
     f = job.figures
     words = [
-        f"Face along {face.label}, {measure(face.height_m, f)} high: coated"
-        for slab in job.takeoff.slabs
+        f"Face along {job.label(slab, face.label)}, {measure(face.height_m, f)} high: coated"
+        for slab in job.slabs
         for face in slab.faces
     ]
-    words += [f"{flight.steps.name or 'Steps'}: treads and risers coated" for flight in job.takeoff.steps]
+    words += [f"{flight.steps.name or 'Steps'}: treads and risers coated" for flight in job.steps]
     if not words:
         words = ["Steps, stem walls and exposed slab edges: not included"]
     else:
@@ -118,7 +118,7 @@ def _uprights(job: Job, room_mm: float) -> Block:
 
 
 def _uncoated(job: Job, room_mm: float) -> Block | None:
-    names = [cutout.name for slab in job.takeoff.slabs for cutout in slab.cutouts]
+    names = [cutout.name for slab in job.slabs for cutout in slab.cutouts]
     if not names:
         return None
     rows = (item(", ".join(names), room_mm),)

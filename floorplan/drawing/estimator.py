@@ -25,7 +25,7 @@ _METHODS = {"walk": "walked round", "tape": "sides and diagonals", "offsets": "b
 
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part, in the order of its weight."""
-    slabs = job.takeoff.slabs
+    slabs = job.slabs
     return kept(
         open_questions(job, room_mm, "Questions still open"),
         *(_areas(job, slab, room_mm) for slab in slabs),
@@ -137,7 +137,7 @@ def _fit_words(job: Job, report: SurveyReport) -> list[str]:
 
 def _by_kind(job: Job, room_mm: float) -> Block:
     lengths: dict[str, float] = {}
-    for slab in job.takeoff.slabs:
+    for slab in job.slabs:
         for kind, length in slab.edge_length_by_kind_m.items():
             lengths[kind] = lengths.get(kind, 0.0) + length
     rows = [

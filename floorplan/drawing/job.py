@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ..measure.model import Takeoff
+from ..errors import Notice
+from ..measure.model import MeasuredSteps, SlabTakeoff, Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
 from ..values import dataclass
@@ -19,13 +20,42 @@ from .sketch import Sketch
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The plan, its takeoff, how figures are written; where known, zones of every coat and the days."""
+    """The plan, its takeoff, how figures are written; where known, zones of every coat and the days.
+
+    `group` are the slabs of one page by index; empty for all.
+    """
 
     plan: Plan
     takeoff: Takeoff
     figures: Figures
     work: tuple[Pour, ...] = ()
     schedule: WorkPlan | None = None
+    group: tuple[int, ...] = ()
+
+    @property
+    def slabs(self) -> tuple[SlabTakeoff, ...]:
+        """The slabs of the page."""
+        slabs = self.takeoff.slabs
+        return tuple(slabs[i] for i in self.group) if self.group else slabs
+
+    @property
+    def steps(self) -> tuple[MeasuredSteps, ...]:
+        """The flights that are coated with them."""
+        return (
+            tuple(flight for i in self.group for flight in self.takeoff.steps_of(i))
+            if self.group
+            else (self.takeoff.steps)
+        )
+
+    def label(self, slab: SlabTakeoff, text: str) -> str:
+        """An edge or a face by its letters, with its slab where the page has several."""
+        return f"{slab.name} {text}" if len(self.slabs) > 1 else text
+
+    def is_elsewhere(self, notice: Notice) -> bool:
+        """True for what is said of a slab on another page."""
+        here = {slab.name for slab in self.slabs}
+        others = (slab.name for slab in self.takeoff.slabs if slab.name not in here)
+        return any(f"{notice.where},".startswith(f"slab {name},") for name in others)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

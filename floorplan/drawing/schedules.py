@@ -17,7 +17,7 @@ from .wording import measure, typed
 def open_questions(job: Job, room_mm: float, heading: str) -> Block | None:
     """Unknown edges, loudly, then every other warning; None where nothing is open."""
     rows: list[Row] = []
-    for slab in job.takeoff.slabs:
+    for slab in job.slabs:
         unknown = unknown_edges(slab)
         if unknown:
             where = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
@@ -26,7 +26,7 @@ def open_questions(job: Job, room_mm: float, heading: str) -> Block | None:
     rows += [
         item(notice_words(notice), room_mm, bullet="!")
         for notice in job.takeoff.notices
-        if notice.code != "edge-unknown"
+        if notice.code != "edge-unknown" and not job.is_elsewhere(notice)
     ]
     if not rows:
         return None
@@ -61,13 +61,13 @@ def edge_schedule(job: Job, room_mm: float) -> Block:
     """Every edge with kind, length, how it is ground and masked."""
     kinds, f = job.plan.edge_kinds, job.figures
     cells = []
-    for slab in job.takeoff.slabs:
+    for slab in job.slabs:
         for edge in slab.edges:
             kind = kinds.get(edge.kind)
             height = typed(kind.mask_height, f) if kind else ""
             mask = (height or "tape") if edge.mask else ""
             by_hand = "yes" if edge.hand_grind else ""
-            cells.append((edge.label, edge.kind, measure(edge.length_m, f), by_hand, mask))
+            cells.append((job.label(slab, edge.label), edge.kind, measure(edge.length_m, f), by_hand, mask))
     columns = (
         Column("Edge", 1.5),
         Column("Kind", 1.6),
@@ -96,7 +96,7 @@ def joint_schedule(job: Job, room_mm: float) -> Block | None:
             joint_size(joint, f),
             f.run(joint.length_m),
         )
-        for slab in job.takeoff.slabs
+        for slab in job.slabs
         for joint in slab.joints
     ]
     columns = (
@@ -113,7 +113,7 @@ def cutout_schedule(job: Job, room_mm: float) -> Block | None:
     f = job.figures
     cells = [
         (cutout.name, cutout.kind, cutout.size_text, f.area(cutout.deducted_m2))
-        for slab in job.takeoff.slabs
+        for slab in job.slabs
         for cutout in slab.cutouts
     ]
     columns = (
@@ -130,11 +130,11 @@ def upright_schedule(job: Job, room_mm: float) -> Block | None:
     f = job.figures
     faces = [
         (
-            f"face {face.label}",
+            job.label(slab, f"face {face.label}"),
             f"{measure(face.length_m, f)} x {measure(face.height_m, f)}",
             f.area(face.area_m2),
         )
-        for slab in job.takeoff.slabs
+        for slab in job.slabs
         for face in slab.faces
     ]
     steps = [
@@ -144,7 +144,7 @@ def upright_schedule(job: Job, room_mm: float) -> Block | None:
             f"{typed(flight.steps.width, f)} wide",
             f.area(flight.area_m2),
         )
-        for flight in job.takeoff.steps
+        for flight in job.steps
     ]
     columns = (Column("What", 1.4), Column("Size", 2.2), Column("Area", 1.4, right=True))
     return _schedule("Faces and steps", columns, [*faces, *steps], room_mm)

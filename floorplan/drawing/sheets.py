@@ -8,6 +8,7 @@ from ..errors import Fault, SheetError
 from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
+from ..values import replace
 from ..work.plan import WorkPlan
 from ..work.pours import Pour
 from . import crew, customer, day_card, estimator
@@ -62,9 +63,10 @@ def compose(
     wish = _wish(job, paper, scale)
     drafts: list[Draft] = []
     for group in views(takeoff.slabs):
-        drafts += one_page(job, SHEETS[sheet], group, wish) or tiled(job, SHEETS[sheet], group, wish)
+        page = replace(job, group=group)
+        drafts += one_page(page, SHEETS[sheet], group, wish) or tiled(page, SHEETS[sheet], group, wish)
         if sheet == "crew":
-            drafts += zone_pages(job, group, wish)
+            drafts += zone_pages(page, group, wish)
     return finished(job, SHEETS[sheet], drafts)
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from ..values import replace
-from ..work.pours import Pour
+from ..work.pours import Pour, PourZone
 from .blocks import Block
 from .crew import area, cautions
 from .floor import Shown
@@ -14,7 +15,7 @@ from .pages import Draft, Wish, one_page
 from .rooms import Lettering
 from .scales import Scale
 from .sketch import Sketch
-from .zones import draw_zones, zone_block
+from .zones import draw_zones, zone_block, zones_on
 
 PLAIN = Lettering(
     sides=False, kinds=False, masks=False, cutouts=True, located=False, chains=False, joints=False
@@ -22,18 +23,19 @@ PLAIN = Lettering(
 
 
 def zone_pages(job: Job, group: Sequence[int], wish: Wish) -> list[Draft]:
-    """One page for each coat after the first, where its zones differ from those drawn last."""
+    """One page for each coat after the first on these slabs, where its zones differ from those drawn last."""
     pages: list[Draft] = []
-    for before, pour in zip(job.work, job.work[1:], strict=False):
-        if not _same(before, pour):
+    here = [pour for pour in job.work if zones_on(pour, group)]
+    for before, pour in itertools.pairwise(here):
+        if not _same(zones_on(before, group), zones_on(pour, group)):
             kind = _kind(pour)
             drawn = one_page(job, kind, group, wish)
             pages += [replace(page, what=f"zones, {pour.layer}") for page in drawn]
     return pages
 
 
-def _same(a: Pour, b: Pour) -> bool:
-    floors = [[zone.floor for zone in pour.zones] for pour in (a, b)]
+def _same(a: Sequence[PourZone], b: Sequence[PourZone]) -> bool:
+    floors = [[zone.floor for zone in zones] for zones in (a, b)]
     return len(floors[0]) == len(floors[1]) and all(
         p.equals(q) for p, q in zip(floors[0], floors[1], strict=True)
     )
@@ -41,7 +43,7 @@ def _same(a: Pour, b: Pour) -> bool:
 
 def _kind(pour: Pour) -> SheetKind:
     def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
-        return kept(zone_block(pour, job.figures, room_mm, job.schedule), cautions(room_mm))
+        return kept(zone_block(pour, job.figures, room_mm, job.schedule, job.group), cautions(room_mm))
 
     def first(sketch: Sketch, job: Job, index: int) -> None:
         draw_zones(sketch, pour, index)
