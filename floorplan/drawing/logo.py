@@ -19,6 +19,12 @@ from .svg_shapes import Shape, read_shapes
 LARGEST_BYTES: Final = 2_000_000
 LARGEST_PIXELS: Final = 6000
 _PNG: Final = b"\x89PNG\r\n\x1a\n"
+# Channels by colour type, and where and how far apart the passes of an interlaced PNG are (PNG, 11.2.2, 8.2).
+_CHANNELS: Final = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
+_ADAM7: Final = (
+    (0, 0, 8, 8), (4, 0, 8, 8), (0, 4, 4, 8), (2, 0, 4, 4), (0, 2, 2, 4), (1, 0, 2, 2), (0, 1, 1, 2),
+)  # fmt: skip
+_PIECE: Final = 1_000_000
 _KEPT: Final = (b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND")
 SAVE_AS_PNG: Final = "save the logo as a PNG, or as an SVG with all text turned into paths"
 
@@ -58,6 +64,7 @@ def plain_png(data: bytes) -> tuple[bytes, int, int]:
     parts, place = [_PNG], len(_PNG)
     names: list[bytes] = []
     across = down = 0
+    form, packed = b"", b""
     while place + 12 <= len(data):
         (size,) = struct.unpack(">I", data[place : place + 4])
         name, body = data[place + 4 : place + 8], data[place + 8 : place + 8 + size]
@@ -66,6 +73,9 @@ def plain_png(data: bytes) -> tuple[bytes, int, int]:
             raise logo_fault("is a damaged PNG")
         if name == b"IHDR" and size == 13:
             across, down = struct.unpack(">II", body[:8])
+            form = body[8:]
+        if name == b"IDAT":
+            packed += body
         if name in _KEPT:
             parts.append(data[place:end])
             names.append(name)
@@ -76,7 +86,28 @@ def plain_png(data: bytes) -> tuple[bytes, int, int]:
         raise logo_fault("is a damaged PNG")
     if max(across, down) > LARGEST_PIXELS:
         raise logo_fault(f"has more than {LARGEST_PIXELS} pixels a side", "make the picture smaller")
+    if not _is_complete(packed, across, down, form):
+        raise logo_fault("is a damaged PNG")
     return b"".join(parts), across, down
+
+
+def _is_complete(packed: bytes, across: int, down: int, form: bytes) -> bool:
+    """True where the rows unpack to what the size asks for; a bomb is not unpacked further than that."""
+    depth, colour, _, _, interlaced = form
+    bits = depth * _CHANNELS.get(colour, 0)
+    passes = _ADAM7 if interlaced else ((0, 0, 1, 1),)
+    wanted = 0
+    for x, y, step_x, step_y in passes:
+        wide, tall = -(-(across - x) // step_x), -(-(down - y) // step_y)
+        wanted += tall * (1 + (wide * bits + 7) // 8) if wide > 0 and tall > 0 else 0
+    unpacker, found, rest = zlib.decompressobj(), 0, packed
+    try:
+        while rest and found < wanted:
+            found += len(unpacker.decompress(rest, _PIECE))
+            rest = unpacker.unconsumed_tail
+    except zlib.error:
+        return False
+    return bits > 0 and found >= wanted
 
 
 def _svg_marks(data: bytes, x: float, y: float, width: float, height: float) -> tuple[Mark, ...]:

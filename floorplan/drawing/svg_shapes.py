@@ -78,6 +78,8 @@ def read_shapes(data: bytes) -> list[Shape]:
     """
     if b"<!ENTITY" in data.upper():
         raise ValueError("declares entities, which are not taken")
+    if b"\0" in data:  # another coding, in which entities would pass unseen
+        raise ValueError("is neither a PNG nor an SVG in UTF-8")
     try:
         root = ElementTree.fromstring(data)
     except (ElementTree.ParseError, ValueError, LookupError) as problem:

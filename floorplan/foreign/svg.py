@@ -93,6 +93,11 @@ def _root(data: bytes, name: str) -> ET.Element:
                 hint="save it again as plain SVG",
             )
         )
+    if b"\0" in data:  # another coding, in which entities would pass unseen
+        fault = Fault(
+            code="drawing-not-svg", text=f"{name}: this is no SVG in UTF-8", hint="save it as UTF-8"
+        )
+        raise DrawingFileError(fault)
     try:
         root = ET.fromstring(data)
     except (ET.ParseError, ValueError, LookupError) as error:
