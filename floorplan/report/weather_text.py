@@ -26,7 +26,7 @@ def weather_text(now: Weather | None, rows: Sequence[CoatWeather], figures: Figu
     for row in rows:
         lines += ["", row.layer, *_coat(row, figures)]
     lines += ["", f"Always: {COMES_DUE}.", f"Pot life and recoat: {RULE_WORDS}."]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines).lstrip("\n") + "\n"
 
 
 def _reading(now: Weather, verdict: Verdict, figures: Figures) -> list[str]:
@@ -80,18 +80,23 @@ def _reasons(verdict: Verdict) -> list[str]:
 
 
 def _why_not(hours: Sequence[Hour]) -> list[str]:
-    """Each reason once, with the hours that it shuts."""
-    found: dict[str, list[datetime]] = {}
-    texts: dict[str, str] = {}
+    """Each reason once, with the hours that it shuts; cautions only for hours that are not shut."""
+    found: dict[tuple[Level, str], list[datetime]] = {}
+    texts: dict[tuple[Level, str], str] = {}
     for hour in hours:
+        level = Level.CARE if hour.verdict.go else Level.STOP
         for reason in hour.verdict.reasons:
-            if reason.level is Level.STOP and hour.weather.at is not None:
-                found.setdefault(reason.code, []).append(hour.weather.at)
-                texts.setdefault(reason.code, reason.text)
+            if reason.level is level and hour.weather.at is not None:
+                found.setdefault((level, reason.code), []).append(hour.weather.at)
+                texts.setdefault((level, reason.code), reason.text)
     return [
-        f"    not {_time(times[0])}{f' and {len(times) - 1} more' if len(times) > 1 else ''}: {texts[code]}"
-        for code, times in found.items()
+        f"    {'not' if key[0] is Level.STOP else 'care'} {_time(times[0])}{_more(len(times) - 1)}: {texts[key]}"
+        for key, times in sorted(found.items(), key=lambda row: row[0][0] is Level.CARE)
     ]
+
+
+def _more(count: int) -> str:
+    return f" and {count} more" if count else ""
 
 
 def _time(at: datetime) -> str:

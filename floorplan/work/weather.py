@@ -17,7 +17,7 @@ from ..units.figures import Figures, percent
 from ..values import dataclass, replace
 from .batches import Batch
 from .dew import COLDEST_C, HOTTEST_C, SpreadRule, dew
-from .temperature import at_temperature
+from .temperature import at_temperature, factor
 
 LOW_C: Final = celsius(50.0)
 HIGH_C: Final = celsius(90.0)
@@ -31,6 +31,8 @@ RAIN_CHANCE: Final = 0.30
 DRY_AFTER_BROADCAST_H: Final = 8.0
 DRY_AFTER_COAT_H: Final = 12.0
 """Hours without rain after a primer and after a topcoat."""
+DRY_H: Final = 6.0
+"""Hours until a coat is dry to touch where its product does not say: typical, common practice, no source."""
 STEADY_C: Final = 0.5
 """A slab that warms by less in an hour counts as steady."""
 COMES_DUE: Final = (
@@ -64,7 +66,7 @@ class Verdict:
         surface_taken: no slab temperature was given and the air's was taken.
         pail_min: life of a mixed pail at this temperature by the rule of thumb; None where it has none.
         recoat_h: earliest next coat by the same rule.
-        dry_h: until it is dry to touch, or may be coated where that is not stated.
+        dry_h: until it is dry to touch, by the same rule; typical where the product does not state it.
     """
 
     reasons: tuple[Reason, ...]
@@ -120,8 +122,16 @@ def judge(weather: Weather, figures: Figures, batch: Batch | None = None) -> Ver
         surface_taken=weather.surface_c is None,
         pail_min=times.pail_min,
         recoat_h=times.recoat_min_h,
-        dry_h=times.recoat_min_h if times.dry_h is None else times.dry_h,
+        dry_h=_dry_h(batch, surface),
     )
+
+
+def _dry_h(batch: Batch | None, surface_c: float) -> float | None:
+    if batch is None:
+        return None
+    stated = batch.coat.times
+    hours = stated.dry_h if stated.dry_h is not None else min(DRY_H, stated.recoat_min_h or DRY_H)
+    return hours * factor(stated.at_c, surface_c)
 
 
 def _temperatures(what: str, value_c: float, figures: Figures) -> list[Reason]:

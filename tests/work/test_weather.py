@@ -111,6 +111,15 @@ def test_dew_in_the_evening_shuts_the_afternoon() -> None:
     assert "dew" in codes(hours[10].verdict)
 
 
+def test_dew_counts_until_a_coat_is_dry_and_not_until_its_recoat() -> None:
+    """A topcoat states no dry time: 6 h at 75 °F, 7.1 h at 70 °F, not the 18 h until the next coat."""
+    rows = day(h20={"humidity": 0.85, "surface_c": 20.0})
+    hours = judge_hours(rows, TOPCOAT, US)
+    shut = [k for k, hour in enumerate(hours) if "dew-ahead" in codes(hour.verdict)]
+    assert shut == list(range(13, 20))
+    assert hours[0].verdict.dry_h == pytest.approx(6.0 * 2 ** ((celsius(75) - 21.0) / 10))
+
+
 def test_warming_slab_is_a_caution() -> None:
     """A slab that gets warmer by the hour is said, and does not forbid."""
     rows = day(h1={"surface_c": 24.0})
