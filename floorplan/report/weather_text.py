@@ -89,9 +89,10 @@ def _why_not(hours: Sequence[Hour]) -> list[str]:
             if reason.level is level and hour.weather.at is not None:
                 found.setdefault((level, reason.code), []).append(hour.weather.at)
                 texts.setdefault((level, reason.code), reason.text)
+    words = {Level.STOP: "not", Level.CARE: "care"}
     return [
-        f"    {'not' if key[0] is Level.STOP else 'care'} {_time(times[0])}{_more(len(times) - 1)}: {texts[key]}"
-        for key, times in sorted(found.items(), key=lambda row: row[0][0] is Level.CARE)
+        f"    {words[level]} {_time(times[0])}{_more(len(times) - 1)}: {texts[level, code]}"
+        for (level, code), times in sorted(found.items(), key=lambda row: row[0][0] is Level.CARE)
     ]
 
 
