@@ -6,7 +6,7 @@ can go on to another column or page between its rows.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import TypeAlias
 
@@ -191,10 +191,10 @@ def table(
 def _widths(
     columns: Sequence[Column], cells: Sequence[Sequence[str]], room_mm: float, height: float
 ) -> list[float]:
-    """Widths as wide as what stands in the columns, the rest by their shares."""
+    """Widths as wide as what stands in the columns, the rest by their shares; words break last."""
+    gaps = [RIGHT_GAP_MM if column.right else LEFT_GAP_MM for column in columns]
     natural = [
-        max([width_mm(column.head, height, True), *(width_mm(row[k], height) for row in cells)])
-        + (RIGHT_GAP_MM if column.right else LEFT_GAP_MM)
+        max([width_mm(column.head, height, True), *(width_mm(row[k], height) for row in cells)]) + gaps[k]
         for k, column in enumerate(columns)
     ]
     whole = sum(column.share for column in columns)
@@ -203,10 +203,31 @@ def _widths(
         return [wide + spare * column.share / whole for wide, column in zip(natural, columns, strict=True)]
     # Columns that need less than their share keep what they need; the others part the rest.
     shares = [room_mm * column.share / whole for column in columns]
+    words = [
+        max(width_mm(word, height, bold) for text, bold in texts for word in text.split() or ("",)) + gap
+        for texts, gap in zip(_texts(columns, cells), gaps, strict=True)
+    ]
+    whole_words = sum(words) <= room_mm
     small = [min(wide, share) for wide, share in zip(natural, shares, strict=True)]
+    if whole_words:
+        small = _fitting(words, [max(pair) for pair in zip(small, words, strict=True)], room_mm)
     wanting = sum(wide - got for wide, got in zip(natural, small, strict=True))
     left = room_mm - sum(small)
     return [got + left * (wide - got) / wanting for wide, got in zip(natural, small, strict=True)]
+
+
+def _texts(columns: Sequence[Column], cells: Sequence[Sequence[str]]) -> Iterator[list[tuple[str, bool]]]:
+    """The texts of each column, and whether they are bold."""
+    for k, column in enumerate(columns):
+        yield [(column.head, True), *((row[k], False) for row in cells)]
+
+
+def _fitting(least: Sequence[float], wanted: Sequence[float], room_mm: float) -> list[float]:
+    """Widths as wanted, taken back towards the least ones where there is not room for all."""
+    over, spare = sum(wanted) - room_mm, sum(wanted) - sum(least)
+    if over <= 0.0 or spare <= 0.0:
+        return list(wanted)
+    return [wide - over / spare * (wide - low) for wide, low in zip(wanted, least, strict=True)]
 
 
 def _with_rule(row: Row, room_mm: float) -> Paint:

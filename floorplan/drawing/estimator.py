@@ -99,7 +99,7 @@ def _survey(job: Job, slab: SlabTakeoff, room_mm: float) -> Block | None:
     how = _METHODS.get(report.method, report.method)
     whose = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
     heading = f"Survey{whose}: {how}"
-    rows = (*head, *body, *before)
+    rows = (*head, *body, *before) if body else tuple(before)
     return Block(heading=heading, width_mm=room_mm, rows=rows, splits=True, spills=True)
 
 
@@ -113,7 +113,7 @@ def _measured(job: Job, row: Measurement) -> tuple[str, ...]:
 
 def _fit_words(job: Job, report: SurveyReport) -> list[str]:
     f = job.figures
-    words = []
+    words = [f"{remark[:1].upper()}{remark[1:]}." for remark in report.remarks]
     if report.closure_gap_m is not None:
         ratio = f", 1 in {report.closure_ratio:.0f} of the way round" if report.closure_ratio else ""
         words.append(f"Gap at closing {measure(report.closure_gap_m, f)}{ratio}.")

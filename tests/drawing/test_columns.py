@@ -94,6 +94,20 @@ def test_table_cells_do_not_run_into_each_other(cells: list[tuple[str, str]]) ->
             assert max(left) <= min(right) + 1e-6
 
 
+def test_table_breaks_no_word_where_there_is_room_for_all() -> None:
+    """A narrow column is as wide as its longest word: "Zone" stood in two lines on the crew sheet."""
+    heads = ("Zone", "Area", "Kits", "Mix", "Down", "Flake by")
+    shares = (0.7, 1.4, 0.8, 0.9, 0.9, 0.9)
+    columns = [
+        Column(head, share, right=k > 0) for k, (head, share) in enumerate(zip(heads, shares, strict=True))
+    ]
+    cells = [("1", "252.2 sq ft", "0.58", "13:10", "13:23", "13:38")]
+    head, body = table(columns, cells, 54.0)
+    shown = [text.content for text in _texts((*head, *body))]
+    words = {word for text in (*heads, *cells[0]) for word in text.split()}
+    assert {word for text in shown for word in text.split()} == words
+
+
 def test_pair_keeps_its_figure_whole() -> None:
     """A long label is broken, its figure is not."""
     rows = pair_row("Material area: openings under one square foot are not deducted", "1,234.5 sq ft", 50.0)
