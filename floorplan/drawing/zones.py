@@ -12,7 +12,7 @@ from ..units.figures import Figures
 from ..work.days import clock_text
 from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
-from .blocks import Block, Column, table, text_rows
+from .blocks import Block, Column, item, table, text_rows
 from .job import Job
 from .labels import stacked
 from .lettering import BODY, FINE, LOUD
@@ -134,8 +134,15 @@ def zone_block(
     )
     head, rows = table(columns, cells, room_mm)
     note = text_rows(_basis(pour, begin, schedule), room_mm)
+    said = [item(f"{text[:1].upper()}{text[1:]}.", room_mm, bullet="!") for text in _said(pour, schedule)]
     heading = f"Pour in this order: {pour.layer}"
-    return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note), head_rows=head, splits=True)
+    return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note, *said), head_rows=head, splits=True)
+
+
+def _said(pour: Pour, schedule: WorkPlan | None) -> list[str]:
+    """What the work plan says of this coat."""
+    notices = schedule.notices if schedule is not None else ()
+    return [notice.text for notice in notices if notice.where.endswith(f", {pour.layer}")]
 
 
 def _begin(pour: Pour, schedule: WorkPlan) -> timedelta | None:
