@@ -44,7 +44,7 @@ JOINTS = {
 
 BASIS = "Area from site measurements, rounded; not a survey, not for construction or boundary use."
 ACCESS = (
-    "Please keep off the floor from ____________ to ____________",
+    "Please keep off the floor from _________ to _________",
     "Way in and out: ______________________",
 )
 COLOUR = ("Colour / blend: ______________________", "Border: ____________________________")

@@ -17,27 +17,15 @@ SIDE_OFF_MM = 3.2
 SIDE_SHARES = (0.5, 0.35, 0.65, 0.22, 0.78)
 
 
+TURNS = (0.0, 20.0, -20.0, 42.0, -42.0, 65.0, -65.0, 90.0, -90.0, 120.0, -120.0, 150.0, -150.0, 180.0)
+
+
 def corner_letter(at: XY, outward_deg: float, label: str) -> Iterator[Candidate]:
     """Ways to set a corner letter in a circle: off the corner, then farther on a leader."""
     height = BODY if len(label) < 3 else FINE
     r = max(BALLOON_MM, 0.5 * width_mm(label, height, True) + 0.9)
-    for distance in (5.0, 7.0, 10.0, 14.0, 19.0, 25.0):
-        for turn in (
-            0.0,
-            20.0,
-            -20.0,
-            42.0,
-            -42.0,
-            65.0,
-            -65.0,
-            90.0,
-            -90.0,
-            120.0,
-            -120.0,
-            150.0,
-            -150.0,
-            180.0,
-        ):
+    for distance in (5.0, 7.0, 10.0, 14.0, 19.0, 25.0, 32.0, 40.0):
+        for turn in TURNS:
             middle = shifted(at, polar(outward_deg + turn), distance)
             yield _balloon(at, middle, r, label, height, led=distance > 6.0)
 
