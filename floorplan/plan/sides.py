@@ -12,7 +12,7 @@ from .job import Job, did_you_mean
 from .model import ArcSpec, Bulge, Side
 
 _ARC = pattern(
-    r"arc\s+(?P<what>rise|radius)\s+(?P<length>.*?)\s*(?:\b(?P<bulge>in|out)(?:\s+(?P<major>major))?)?",
+    r"arc\s+(?P<what>rise|radius)\s+(?P<length>.*?)\s*(?:\b(?P<bulge>in|out)(?:wards?)?(?:\s+(?P<major>major))?)?",
     re.IGNORECASE,
 )
 _BARE = pattern(r"[0-9][0-9./ ]*")

@@ -98,6 +98,8 @@ def test_start_and_direction_are_kept() -> None:
             "open, ARC radius 20 ft IN major",
             Side(kind="open", arc=ArcSpec(radius=Length(20 * FOOT_M), bulge=Bulge.IN, major=True)),
         ),
+        ('arc rise 6" outwards', Side(arc=ArcSpec(rise=Length(0.5 * FOOT_M), bulge=Bulge.OUT))),
+        ("arc rise 6 in inward", Side(arc=ArcSpec(rise=Length(0.5 * FOOT_M), bulge=Bulge.IN))),
         ("arc rise 6 in in", Side(arc=ArcSpec(rise=Length(0.5 * FOOT_M), bulge=Bulge.IN))),
         ("arc rise 6 in out", Side(arc=ArcSpec(rise=Length(0.5 * FOOT_M), bulge=Bulge.OUT))),
         ('open, arc rise 6"in', Side(kind="open", arc=ArcSpec(rise=Length(0.5 * FOOT_M), bulge=Bulge.IN))),
