@@ -21,7 +21,7 @@ from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .blocks import Block, Column, Row, item, table, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .crew import area, cautions, hold_rows
-from .day_coats import SHOWN, coat_blocks, hour_text
+from .day_coats import MAPS_MM, SHOWN, coat_blocks, hour_text
 from .forms import Cell, blank_row, form, tick_row
 from .furniture import frame_area, title_block_height
 from .job import Job, SheetKind
@@ -54,7 +54,11 @@ def _day(job: Job, work: WorkPlan, day: Day, load: DayLoad, paper: Paper) -> Ite
     inner = outer.inset(PAD_MM)
     body = Area(inner.x, inner.y + title.height, inner.width, inner.height - title.height)
     room = (body.width - COLUMN_GAP_MM) / 2
-    rest: Sequence[Block] = _blocks(job, work, day, load, room)
+    rest: Sequence[Block] = ()
+    for map_mm in MAPS_MM:
+        rest = _blocks(job, work, day, load, room, map_mm)
+        if not fill(rest, 2, body.height).rest:
+            break
     what = f"day {day.number}"
     at = work.days.at(day.start)
     if at is not None:
@@ -71,12 +75,12 @@ def _day(job: Job, work: WorkPlan, day: Day, load: DayLoad, paper: Paper) -> Ite
         what = f"day {day.number}, continued"
 
 
-def _blocks(job: Job, work: WorkPlan, day: Day, load: DayLoad, room: float) -> list[Block]:
+def _blocks(job: Job, work: WorkPlan, day: Day, load: DayLoad, room: float, map_mm: float) -> list[Block]:
     """The card's blocks, the most weighty first."""
     found = [_clock(work, day, room), _holds(day, room)]
     for stretch in day.blocks:
         if stretch.pour is not None:
-            found += coat_blocks(job, work, stretch, stretch.pour, room)
+            found += coat_blocks(job, work, stretch, stretch.pour, room, map_mm=map_mm)
     found += [_weather(job.figures, room), _actual(job.figures, day, room)]
     found += [_loading(job.figures, load, room), _cautions(room)]
     return found

@@ -23,12 +23,14 @@ from .sketch import Sketch
 from .view import View
 from .zones import draw_zones
 
-MAP_MM = 62.0
-"""Tallest map of a coat's zones."""
+MAPS_MM = (62.0, 46.0, 32.0)
+"""Heights that the map of a coat's zones may have, the best first."""
 SHOWN = Shown(hand=False, joints=True)
 
 
-def coat_blocks(job: Job, work: WorkPlan, stretch: Stretch, pour: Pour, room: float) -> list[Block]:
+def coat_blocks(
+    job: Job, work: WorkPlan, stretch: Stretch, pour: Pour, room: float, *, map_mm: float
+) -> list[Block]:
     """One coat: its zones with their map, part-kits, and blanks for what each zone took."""
     f = job.figures
     cells = []
@@ -61,7 +63,7 @@ def coat_blocks(job: Job, work: WorkPlan, stretch: Stretch, pour: Pour, room: fl
         words += f" Throw zone {', '.join(far)} on spiked shoes: too wide from dry standing." if far else ""
     own = [n for n in work.notices if n.where.endswith(f", {pour.layer}")]
     said = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!", bold=True) for n in own]
-    picture = _map(job, pour, room)
+    picture = _map(job, pour, room, map_mm)
     first = Block(
         heading=f"{capital(pour.layer)}: pour in this order",
         width_mm=room,
@@ -74,14 +76,14 @@ def _at(start: timedelta, minutes: float | None) -> str:
     return "-" if minutes is None else hour_text(start + timedelta(minutes=minutes))
 
 
-def _map(job: Job, pour: Pour, room: float) -> Row:
+def _map(job: Job, pour: Pour, room: float, map_mm: float) -> Row:
     """The zones of a coat on a small plan, every slab that has it."""
     group = sorted({zone.slab_index for zone in pour.zones})
     x0, y0, x1, y1 = bounds_m(job, group)
     fitting = [
         scale
         for scale in scales(metric=not job.figures.is_us)
-        if scale.paper_mm(x1 - x0) <= room - 4.0 and scale.paper_mm(y1 - y0) <= MAP_MM - 4.0
+        if scale.paper_mm(x1 - x0) <= room - 4.0 and scale.paper_mm(y1 - y0) <= map_mm - 4.0
     ]
     scale = fitting[0] if fitting else scales(metric=not job.figures.is_us)[-1]
     tall = scale.paper_mm(y1 - y0) + 4.0

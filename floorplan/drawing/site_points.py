@@ -16,8 +16,8 @@ from .lettering import FINE, letter
 from .marks import XY, Anchor, Mark, Run, Stroke
 from .pens import BLACK, ORDER, WHITE
 from .pens import FINE as FINE_PEN
-from .placing import Candidate, box
-from .plane import left_of, shifted
+from .placing import CLEAR_MM, Candidate, box, text_box
+from .plane import left_of, polar, shifted
 from .sketch import Sketch
 
 HALF_MM = 1.5
@@ -36,34 +36,31 @@ def draw_tests(sketch: Sketch, schedule: WorkPlan, slab: int) -> None:
 
 def _test(at: XY, name: str) -> Iterator[Candidate]:
     """The point itself, else a few millimetres off: a test has no exact place."""
-    text = letter(name, at, FINE, bold=True)
-    wide = 2.0 * HALF_MM + 0.8 + text.width_mm
     for reach in (0.0, 5.0, 9.0, 14.0):
         for turn in range(8 if reach else 1):
-            x = at[0] + reach * math.cos(turn * math.pi / 4.0)
-            y = at[1] + reach * math.sin(turn * math.pi / 4.0)
-            square = Run(
-                (
-                    (x - HALF_MM, y - HALF_MM),
-                    (x + HALF_MM, y - HALF_MM),
-                    (x + HALF_MM, y + HALF_MM),
-                    (x - HALF_MM, y + HALF_MM),
-                ),
-                closed=True,
-            )
-            cross = (
-                Run(((x - HALF_MM, y - HALF_MM), (x + HALF_MM, y + HALF_MM))),
-                Run(((x - HALF_MM, y + HALF_MM), (x + HALF_MM, y - HALF_MM))),
-            )
-            words = letter(name, (x + HALF_MM + 0.8, y - 0.5 * FINE), FINE, bold=True)
-            marks: tuple[Mark, ...] = (
-                Stroke(runs=(square,), pen=FINE_PEN, fill=WHITE),
-                Stroke(runs=cross, pen=FINE_PEN),
-                words,
-            )
-            low = y - max(HALF_MM, 0.5 * FINE)
-            hull = box(x - HALF_MM, low, x - HALF_MM + wide, y + max(HALF_MM, 0.5 * FINE))
-            yield Candidate(marks=marks, boxes=(hull,))
+            yield _square(shifted(at, polar(45.0 * turn), reach), name)
+
+
+def _square(at: XY, name: str) -> Candidate:
+    """A crossed square with its name beside it."""
+    (x, y), h = at, HALF_MM
+    low_left, low_right, high_right, high_left = (
+        (x - h, y - h),
+        (x + h, y - h),
+        (x + h, y + h),
+        (x - h, y + h),
+    )
+    square = Run((low_left, low_right, high_right, high_left), closed=True)
+    cross = (Run((low_left, high_right)), Run((high_left, low_right)))
+    words = letter(name, (x + h + 0.8, y - 0.5 * FINE), FINE, bold=True)
+    marks: tuple[Mark, ...] = (
+        Stroke(runs=(square,), pen=FINE_PEN, fill=WHITE),
+        Stroke(runs=cross, pen=FINE_PEN),
+        words,
+    )
+    clear = h + CLEAR_MM
+    boxes = (box(x - clear, y - clear, x + h, y + clear), text_box(words, CLEAR_MM))
+    return Candidate(marks=marks, boxes=boxes)
 
 
 def draw_assumed_exit(sketch: Sketch, schedule: WorkPlan, slab: int) -> None:
@@ -99,8 +96,7 @@ def _arrow(at: XY, out: XY) -> Iterator[Candidate]:
         x, y = shifted(tail, wing, beside)
         anchor = Anchor.START if wing[0] * beside >= 0.0 else Anchor.END
         words = letter("EXIT?", (x, y - 0.5 * FINE), FINE, anchor=anchor, bold=True)
-        left = x if anchor is Anchor.START else x - words.width_mm
-        hull = box(left, y - 0.5 * FINE, left + words.width_mm, y + 0.5 * FINE)
+        hull = text_box(words, CLEAR_MM)
         yield Candidate(marks=(*strokes, words), boxes=(hull,), lines=((tail, tip),))
 
 
