@@ -209,7 +209,7 @@ def _alone(output: Path) -> Iterator[None]:
         output.mkdir(parents=True, exist_ok=True)
         handle = (output / LOCK_NAME).open("a+b")
     except OSError as error:
-        raise refused(error) from error
+        raise refused(error, output) from error
     with handle:
         if not take_lock(handle):
             raise OutputRefused(f"another run is writing to {visible(str(output))}; wait until it has ended")

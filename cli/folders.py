@@ -40,7 +40,7 @@ def write_folder(
         folder.parent.mkdir(parents=True, exist_ok=True)
         made = Path(tempfile.mkdtemp(dir=folder.parent, prefix=hidden(folder), suffix=_NEW))
     except OSError as error:
-        raise refused(error) from error
+        raise refused(error, folder) from error
     try:
         for name, data in files.items():
             write_through(made / name, data)
@@ -49,7 +49,7 @@ def write_folder(
         made.chmod(public(0o777))
         _exchange(made, folder, sign=next(iter(files), ""))
     except OSError as error:
-        raise refused(error) from error
+        raise refused(error, folder) from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
 

@@ -92,6 +92,7 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
     if strange:
         raise OutputRefused(strange_files(strange))
     waiting: list[tuple[Path, Path]] = []
+    path = Path()
     try:
         for path, data in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -99,7 +100,7 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
         for temporary, path in waiting:
             temporary.replace(path)
     except OSError as error:
-        raise refused(error) from error
+        raise refused(error, path) from error
     finally:
         for temporary, _ in waiting:
             temporary.unlink(missing_ok=True)
@@ -107,10 +108,10 @@ def write_files(files: Mapping[Path, bytes], *, force: bool = False) -> None:
         say(f"wrote {visible(str(path))} ({_size(len(data))})")
 
 
-def refused(error: OSError) -> OutputRefused:
+def refused(error: OSError, path: Path) -> OutputRefused:
     """What the disk or folder said, in words."""
-    name = visible(str(error.filename or ""))
-    return OutputRefused(f"cannot write {name}: {error.strerror or error}; nothing was changed there")
+    why = error.strerror or error
+    return OutputRefused(f"cannot write {visible(str(path))}: {why}; nothing was changed there")
 
 
 def strange_files(paths: Iterable[Path]) -> str:

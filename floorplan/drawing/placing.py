@@ -150,6 +150,8 @@ class Crowd:
 
     def free_places(self, places: Sequence[XY], reach: tuple[float, float, float, float]) -> list[XY]:
         """Those of many places where an upright box, given about a place, touches nothing; in their order."""
+        if not places:
+            return []
         if self._tree is None:
             self._tree = shapely.STRtree(self._figures())
         x, y = np.array(places).T

@@ -204,12 +204,12 @@ def test_long_name_that_just_fits(tmp_path: Path) -> None:
 
 def test_folder_that_refuses(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder that may not be written to is told, with its name."""
-    from floorplan_cli import output
+    import tempfile
 
     def refuses(*arguments: object, **options: object) -> None:
         raise PermissionError(13, "Permission denied", str(tmp_path / "crew.svg"))
 
-    monkeypatch.setattr(output.tempfile, "mkstemp", refuses)
+    monkeypatch.setattr(tempfile, "mkstemp", refuses)
     done = run("draw", PATIO, "-o", str(tmp_path / "crew.svg"))
     assert done.exit_code == 1
     assert (
