@@ -191,7 +191,21 @@ def _coat_rows(takeoff: Takeoff, tasks: Sequence[Task], job: JobQuantities, word
                 done.add(coat.name)
                 counts, day = by_name[coat.name], days[coat.name]
                 rows += _one_coat(system, i, counts, job, tasks=tasks, day=day, words=words)
-    return rows
+    return _once_a_day(rows, {task.name for task in tasks if task.of == "job"})
+
+
+def _once_a_day(rows: Iterable[TaskHours], whole: set[str]) -> list[TaskHours]:
+    """Making ready by the job counts once a day, however many coats follow on it."""
+    seen: set[tuple[str, int]] = set()
+    kept = []
+    for row in rows:
+        key = row.rate_of, row.day
+        if row.stage is Stage.SWEEP and row.rate_of in whole:
+            if key in seen:
+                continue
+            seen.add(key)
+        kept.append(row)
+    return kept
 
 
 def _one_coat(
@@ -211,7 +225,8 @@ def _one_coat(
         "floor": counts.floor_m2,
         "vertical": counts.vertical_m2,
         "grooves": counts.grooves_m,
-        "hand faces": job.hand_face_m2 if counts.vertical_m2 else 0.0,
+        # Each coat's share of the faces, as its share of all vertical floor: coats of other slabs have theirs.
+        "hand faces": job.hand_face_m2 * counts.vertical_m2 / job.vertical_m2 if counts.vertical_m2 else 0.0,
         "job": 1.0 if counts.floor_m2 > 0 else 0.0,
     }
     rows = []
