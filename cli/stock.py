@@ -66,7 +66,7 @@ def show(stock_file: str, metric: bool, as_json: bool) -> None:
 @date_option
 def reserve_(stock_file: str, plan_file: str, firm_file: str | None, blend: str, date: str) -> None:
     """Set aside what a job needs and the stock has; run again, it replaces what the job held."""
-    job = _job(stock_file, plan_file, firm_file, blend)
+    job, blend = _job(stock_file, plan_file, firm_file, blend)
     name = job_name(job.plan)
     wanted: dict[str, float] = {}
     for line in job.order.items:
@@ -106,17 +106,19 @@ def close_(
     """Close a job: write down what it took, put back what is left and what was swept up."""
     from floorplan.order.actuals import read_actuals
 
-    job = _job(stock_file, plan_file, firm_file, blend)
+    job, blend = _job(stock_file, plan_file, firm_file, blend)
     name = job_name(job.plan)
     took = read_actuals(read_text(actuals), actuals, job, blend=blend)
     change_stock(stock_file, lambda old: close(old, name, took, date=date))
     say(f"closed {name}: {len(took)} rows written to {stock_file}")
 
 
-def _job(stock_file: str, plan_file: str, firm_file: str | None, blend: str) -> WorkedJob:
+def _job(stock_file: str, plan_file: str, firm_file: str | None, blend: str) -> tuple[WorkedJob, str]:
+    """The job worked through, and its blend: as said, or that of what it has reserved."""
     from floorplan.order.job import work_job
 
     firm = read_figures(firm_file, None)
     takeoff = measure(plan_file, firm=firm)
+    blend = blend or load_stock(stock_file).blend_of(job_name(takeoff.plan))
     on_hand = read_on_hand(stock_file, takeoff.plan, blend)
-    return work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=False)
+    return work_job(takeoff.plan, takeoff, firm=firm, on_hand=on_hand, priced=False), blend

@@ -197,7 +197,10 @@ def _size_odd(source: Source, size: Size) -> Fault:
 
 def _choices(source: Source, size: Size) -> str:
     """What the unit may be, and how to say it."""
-    lines = ['say the unit (units), or one taped length (known = "A-B = 24\'"); it would be']
+    lines = [
+        'say the unit (in a plan units = "ft", on the command line --units ft), or one taped length'
+        ' (known = "A-B = 24\'", or --known "A-B=24\'"); it would be'
+    ]
     lines += [f"  {line}" for line in sizes(size)]
     told = unit_of_dimensions(source.dimensions)
     if told:

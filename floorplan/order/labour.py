@@ -225,7 +225,7 @@ def _one_coat(
         "floor": counts.floor_m2,
         "vertical": counts.vertical_m2,
         "grooves": counts.grooves_m,
-        # Each coat's share of the faces, as its share of all vertical floor: coats of other slabs have theirs.
+        # Each coat takes of the faces what it takes of all vertical floor: other slabs' coats have theirs.
         "hand faces": job.hand_face_m2 * counts.vertical_m2 / job.vertical_m2 if counts.vertical_m2 else 0.0,
         "job": 1.0 if counts.floor_m2 > 0 else 0.0,
     }

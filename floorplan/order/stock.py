@@ -94,6 +94,11 @@ class Stock:
         """Rows held for a job."""
         return tuple(lot for lot in self.lots if lot.what is What.RESERVED and lot.job == job)
 
+    def blend_of(self, job: str) -> str:
+        """The one blend of what is held for a job, "" where it holds none or several."""
+        blends = {lot.blend for lot in self.reserved(job)} - {""}
+        return blends.pop() if len(blends) == 1 else ""
+
     def closed(self, job: str) -> bool:
         """True when the job's actual use is in the ledger."""
         return any(lot.what in (What.USED, What.HOURS) and lot.job == job for lot in self.lots)

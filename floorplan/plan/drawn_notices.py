@@ -110,7 +110,8 @@ def loose_lines(
     told = ", ".join(f"{n} on {layer}" for layer, n in count.most_common(_MOST))
     text = (
         f"{_count(sum(count.values()), 'line')} bound nothing and were not used ({told};"
-        f" {figures.run(total)} in all); where they are joints, name their layer as joints"
+        f" {figures.run(total)} in all); where they are joints, name their layer:"
+        ' joints = "NAME" in a plan, --joints NAME for convert'
     )
     yield Notice(code="drawing-loose-lines", text=text, where=drawing.source.name)
 

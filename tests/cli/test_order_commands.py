@@ -241,3 +241,14 @@ def test_packet_orders_less_what_is_on_hand(tmp_path: Path) -> None:
     listed = run("materials", PATIO, "--stock", stock, "--blend", "granite", "--json")
     assert (packet / "materials.json").read_text(encoding="utf-8") == listed.stdout
     assert listed.stdout != run("materials", PATIO, "--json").stdout
+
+
+def test_close_knows_the_blend_that_was_reserved(stock: Path) -> None:
+    """What is left and swept up goes back in the blend that the job had reserved, though nobody says it again."""
+    assert run("stock", "reserve", str(stock), PATIO, "--blend", "granite").exit_code == 0
+    closed = run("stock", "close", str(stock), PATIO, "--actuals", str(OFFICE / "actuals.toml"))
+    assert closed.exit_code == 0, closed.stderr
+    lots = json.loads(run("stock", "show", str(stock), "--json").stdout)["lots"]
+    left = [lot for lot in lots if lot["what"] == "on hand" and lot["product"] == "flake"]
+    assert [lot["blend"] for lot in left if lot["batch"] != "B090"] != []
+    assert {lot["blend"] for lot in left if lot["batch"] != "B090"} == {"granite"}
