@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import click
+
 from floorplan.plan.starters import SHAPES, starter
 
 from .options import force_option

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import click
-from floorplan.plan.schema import schema
 
+from floorplan.plan.schema import schema
 from floorplan.report.documents import json_text
 
 from .output import emit

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import click
 import pytest
-from floorplan_cli.main import COMMANDS, cli
 
 import floorplan
 from floorplan.plan.schema import edge_kind_reference, reference
+from floorplan_cli.main import COMMANDS, cli
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -167,7 +167,7 @@ def centres(starts: Floats, ends: Floats, bulges: Floats) -> Floats:
     """Centres of arcs, (n, 2); not finite for straight sides."""
     across = ends - starts
     left = np.column_stack((-across[:, 1], across[:, 0]))
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         aside = (1.0 - bulges * bulges) / (4.0 * bulges)
         return np.asarray(0.5 * (starts + ends) + left * aside[:, None], dtype=np.float64)
 

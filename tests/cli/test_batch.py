@@ -13,7 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from command_runs import GARAGE, PATIO, run
+from command_runs import GARAGE, PATIO, heed_interrupts, run
+
 from floorplan_cli import batch_run
 from floorplan_cli.batch_work import Task
 
@@ -310,7 +311,12 @@ def started(many: Path, out: Path) -> Iterator[subprocess.Popen[str]]:
     """A run in a group of its own, once its first packet stands."""
     command = [sys.executable, "-m", "floorplan_cli", "batch", str(many), "-o", str(out), "--jobs", "2"]
     process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+        preexec_fn=heed_interrupts,
     )
     end = time.monotonic() + 120
     while not list(out.glob("p*/made-from.json")):

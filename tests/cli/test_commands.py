@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 import pytest
 from command_runs import GARAGE, PATIO, POOL, run
+
 from floorplan_cli.main import COMMANDS, cli
 
 BAD_PLAN = """

@@ -8,10 +8,11 @@ import json
 import shutil
 from pathlib import Path
 
-import floorplan_cli.options
-import floorplan_cli.user_files
 import pytest
 from command_runs import GARAGE, PATIO, SAMPLES, run
+
+import floorplan_cli.options
+import floorplan_cli.user_files
 
 OFFICE = SAMPLES / "office"
 PRICES = str(OFFICE / "prices.toml")
@@ -244,7 +245,7 @@ def test_packet_orders_less_what_is_on_hand(tmp_path: Path) -> None:
 
 
 def test_close_knows_the_blend_that_was_reserved(stock: Path) -> None:
-    """What is left and swept up goes back in the blend that the job had reserved, though nobody says it again."""
+    """What is left and swept up goes back in the blend that the job had reserved, said or not."""
     assert run("stock", "reserve", str(stock), PATIO, "--blend", "granite").exit_code == 0
     closed = run("stock", "close", str(stock), PATIO, "--actuals", str(OFFICE / "actuals.toml"))
     assert closed.exit_code == 0, closed.stderr

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+
 from floorplan_cli import output
 from floorplan_cli.output import OutputRefused, write_files
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from command_runs import run
+from command_runs import heed_interrupts, run
 
 PLAN = """title = "{title}"
 [[slab]]
@@ -45,6 +45,7 @@ class Watched:
                 stdout=log,
                 stderr=log,
                 env={**os.environ, "XDG_CONFIG_HOME": str(folder / "config")},
+                preexec_fn=heed_interrupts,
             )
 
     def until(self, holds: Callable[[], bool]) -> None:
