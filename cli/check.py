@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import click
 
-from floorplan.report.check import check_text
-
 from .options import finish, measure, plan_argument, strict_option
 from .output import emit
 
@@ -15,6 +13,9 @@ from .output import emit
 @strict_option
 def command(plan_file: str, strict: bool) -> None:
     """Say what is wrong or doubtful in a plan, and how its measurements fit."""
+    # Loaded here: it looks at the measured slabs, and help must not load the polygon library.
+    from floorplan.report.check import check_text
+
     takeoff = measure(plan_file, strict=strict)
     emit(check_text(takeoff))
     finish(takeoff.notices)

@@ -96,7 +96,7 @@ def test_no_module_bears_a_public_name() -> None:
     assert not functions & {p.name.removesuffix(".py") for p in ROOT.iterdir()}
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["packet", "--help"], ["--version"]])
+@pytest.mark.parametrize("arguments", [["--help"], ["packet", "--help"], ["check", "--help"], ["--version"]])
 def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
     """Help and completion run at every Tab and load no geometry, drawing or solver library."""
     code = (

@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from ..measure.model import SlabTakeoff
+from ..measure.smooth import listed_edges, smooth_sides
 from ..plan.model import EdgeKind
 from .arrows import draw_arrows
 from .chains import letter_chains
@@ -26,12 +27,15 @@ def letter_slab(
     sketch: Sketch, slab: SlabTakeoff, kinds: dict[str, EdgeKind], area: tuple[str, str, str], what: Lettering
 ) -> None:
     """Letter one slab; `area` is its name, its area and what the area rests on."""
-    sides = _seen(sketch, paper_sides(slab, sketch.view))
+    every = _seen(sketch, paper_sides(slab, sketch.view))
+    smooth = smooth_sides(slab)
+    sides = [side for side in every if side.edge.side not in smooth]
     _area(sketch, slab, area)
     if what.arrows:
         draw_arrows(sketch, slab)
     if what.kinds:
         _kinds(sketch, slab, sides, kinds, what)
+        _smooth_edge(sketch, slab, [side for side in every if side.edge.side in smooth], kinds, what)
     if what.sides:
         _sides(sketch, slab, sides, what)
         _overall(sketch, slab, what)
@@ -90,6 +94,21 @@ def _kinds(
             sketch.label("labels", side_name(points, length, [side.edge.kind.upper()]))
 
 
+def _smooth_edge(
+    sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide], kinds: dict[str, EdgeKind], what: Lettering
+) -> None:
+    """One label for the arcs that draw a smooth edge, at their middle or as near it as there is room."""
+    if not sides:
+        return
+    whole = next(edge for edge in listed_edges(slab) if edge.side == min(smooth_sides(slab)))
+    words = edge_words(whole, kinds, sketch.figures) if what.masks else whole.kind if what.asks else ""
+    length = f"smooth edge {whole.label}, {said(whole.length_m, sketch, what)}"
+    for side in sorted(sides, key=lambda side: abs(sides.index(side) - len(sides) // 2)):
+        if sketch.label("labels", note(side.at(0.5), [words, length] if words else [length], nearest=6.0)):
+            return
+    sketch.unplaced.append((whole.label, said(whole.length_m, sketch, what)))
+
+
 def _sides(sketch: Sketch, slab: SlabTakeoff, sides: list[PaperSide], what: Lettering) -> None:
     texts = side_lengths(slab, sketch.figures, coarse=what.coarse)
     for side in sorted(sides, key=lambda side: side.chord_mm):
@@ -146,9 +165,11 @@ def _overall(sketch: Sketch, slab: SlabTakeoff, what: Lettering) -> None:
 def _corners(sketch: Sketch, slab: SlabTakeoff) -> None:
     points = sketch.view.points(slab.ring.points)
     sides = paper_sides(slab, sketch.view)
+    smooth = smooth_sides(slab)
     for i, corner in enumerate(slab.corners):
         x, y = points[i]
-        if not sketch.view.shows((x, y)):
+        within = i in smooth and (i - 1) % len(sides) in smooth
+        if within or not sketch.view.shows((x, y)):
             continue
         before, after = sides[i - 1].outward(1.0), sides[i].outward(0.0)
         way = direction((0.0, 0.0), (before[0] + after[0], before[1] + after[1]))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from ..errors import Notice
 from ..measure.model import MeasuredJoint, SlabTakeoff
+from ..measure.smooth import listed_edges
 from ..units.figures import Figures
 from .blocks import Block, Column, Row, item, table, text_rows
 from .edges import UNKNOWN
@@ -62,7 +63,7 @@ def edge_schedule(job: Job, room_mm: float) -> Block:
     kinds, f = job.plan.edge_kinds, job.figures
     cells = []
     for slab in job.slabs:
-        for edge in slab.edges:
+        for edge in listed_edges(slab):
             kind = kinds.get(edge.kind)
             height = typed(kind.mask_height, f) if kind else ""
             mask = (height or "tape") if edge.mask else ""

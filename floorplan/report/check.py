@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..measure.smooth import listed_edges
 from ..units.figures import Figures
 from .columns import aligned, shortened
 
@@ -29,7 +30,7 @@ def _slab(slab: SlabTakeoff, figures: Figures) -> list[str]:
     ]
     rows += [
         (f"side {edge.label}", figures.length(edge.length_m), edge.kind, _arc(edge.rise_m, figures))
-        for edge in slab.edges
+        for edge in listed_edges(slab)
         if edge.side is not None
     ]
     cutouts = [c.name for c in slab.cutouts]
