@@ -19,6 +19,12 @@ from .spline import Spline, spline
 _MOST_STATIONS = 2000
 _EVEN = 1e-6
 _NONE_M = 1e-9
+# An offset is doubted where it misses the curve through two neighbours a side by this much, and by this many
+# times what the offsets of the sheet usually miss. One wrong offset moves two neighbours a side by up to two
+# thirds of its error, so that fewer stations cannot tell; no source, chosen on simulated pool edges.
+_DOUBT_M = 0.15
+_DOUBT_TIMES = 4.0
+_DOUBT_STATIONS = 9
 
 
 class Part(StrEnum):
@@ -136,7 +142,7 @@ def solve(
         area_std_m2=_area_std(stations_m, offsets_m, smooth=smooth, std_m=std_m),
         rules=rules,
         remark=_remark(area, rules, smooth=smooth),
-        findings=_left_out(stations_m, baseline_m),
+        findings=(*_left_out(stations_m, baseline_m), *(_odd(stations_m, offsets_m) if smooth else ())),
     )
 
 
@@ -287,6 +293,28 @@ def _remark(area: float, rules: Rules, *, smooth: bool) -> Finding:
     if rules.simpson_m2 is not None:
         code, figures = f"{code}-simpson", figures | {"simpson_m2": rules.simpson_m2}
     return Finding(code=code, figures=figures)
+
+
+def _odd(stations: Floats, offsets: Floats) -> tuple[Finding, ...]:
+    """The offset that stands farthest off a smooth line through its neighbours, where that is far."""
+    if len(stations) < _DOUBT_STATIONS:
+        return ()
+    expected = np.array([_between(stations, offsets, k) for k in range(2, len(stations) - 2)])
+    misses = np.abs(offsets[2:-2] - expected)
+    worst = int(misses.argmax())
+    if misses[worst] < max(_DOUBT_M, _DOUBT_TIMES * float(np.median(misses))):
+        return ()
+    figures = {"station_m": float(stations[worst + 2]), "offset_m": float(offsets[worst + 2])}
+    likely = {"likely_m": float(expected[worst])}
+    return (Finding(code="offsets-odd", about=(str(worst + 2),), figures=figures | likely),)
+
+
+def _between(stations: Floats, offsets: Floats, k: int) -> float:
+    """The offset at a station by the cubic through two neighbours a side (Lagrange's formula)."""
+    near = np.array([k - 2, k - 1, k + 1, k + 2])
+    x, at = stations[near], stations[k]
+    weights = [np.prod([(at - b) / (a - b) for b in x if b != a]) for a in x]
+    return float(np.dot(weights, offsets[near]))
 
 
 def _left_out(stations: Floats, baseline_m: float) -> tuple[Finding, ...]:

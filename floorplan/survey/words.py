@@ -218,6 +218,11 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
             " for a smooth edge, gives {simpson_m2}",
             "",
         ),
+        "offsets-odd": (
+            "the offset {offset_m} at {station_m} stands off the line of its neighbours, which speak for"
+            " about {likely_m}; the curve goes through it all the same",
+            "measure it once more",
+        ),
         "offsets-short": (
             "the stations leave out {start_m} at the start and {end_m} at the end of the baseline:"
             " no floor is counted there",

@@ -166,3 +166,34 @@ def test_baseline_left_over_is_said() -> None:
     (finding,) = found.findings
     assert finding.code == "offsets-short"
     assert (finding.figures["start_m"], finding.figures["end_m"]) == (1.0, 1.0)
+
+
+def _pool_edge(rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
+    """A free-form edge of two slow waves, taped every 2 ft to an eighth of an inch."""
+    stations = np.arange(0.0, rng.integers(20, 41), 2.0)
+    waves = rng.uniform(0.3, 1.5, 2), rng.uniform(12.0, 40.0, 2), rng.uniform(0.0, 6.3, 2)
+    edge = 8.0 + sum(
+        a * np.sin(2.0 * np.pi * stations / length + at) for a, length, at in zip(*waves, strict=True)
+    )
+    return stations * 0.3048, edge * 0.3048 + rng.normal(0.0, 0.003, len(stations))
+
+
+def _odd_at(stations: np.ndarray, edge: np.ndarray) -> list[str]:
+    found = offsets.solve(
+        stations, edge, baseline_m=float(stations[-1]), smooth=True, std_m=0.003, tolerance_m=0.005
+    )
+    return [finding.about[0] for finding in found.findings if finding.code == "offsets-odd"]
+
+
+def test_misread_offset_is_named_and_clean_edges_are_not() -> None:
+    """Of 200 simulated edges, 3 ft too much at an inner station is named in 95 %, clean ones in under 5 %."""
+    rng = np.random.default_rng(7)
+    named = alarms = 0
+    for _ in range(200):
+        stations, edge = _pool_edge(rng)
+        alarms += bool(_odd_at(stations, edge))
+        wrong = int(rng.integers(2, len(edge) - 2))
+        edge[wrong] += 0.9144
+        named += _odd_at(stations, edge) == [str(wrong)]
+    assert alarms <= 10, alarms
+    assert named >= 190, named
