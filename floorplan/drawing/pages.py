@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import shapely
 
@@ -10,14 +11,17 @@ from ..values import dataclass
 from .annotate import letter_slab
 from .arrange import PAD_MM, Arrangement, Need, arrange
 from .blocks import Block, Row, text_rows
-from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
+from .columns import COLUMN_GAP_MM, Area, Filled, fill, least_height, paint
 from .floor import draw_floor
 from .furniture import TitleBlock, frame, title_block, title_block_height
 from .job import Job, SheetKind
+from .labels import Rows
+from .lettering import FINE
 from .marks import Group, Mark, Page, Run, Stroke
 from .paper import Paper
 from .pens import RULE
 from .placing import Candidate
+from .rooms import open_places, set_rows
 from .scales import Scale
 from .scaling import on_drawing, scale_block
 from .sketch import Sketch
@@ -30,6 +34,9 @@ AROUND_MM = (22.0, 20.5, 18.0, 16.5)
 
 CLEAR_OF_FLOOR_MM = 16.0
 """The first dimension line with its figure; bars and arrow keep beyond it."""
+NOT_LETTERED = "Not lettered on the drawing"
+MOST_BESIDE = 3
+"""As many notes as may stand beside the drawing instead of on a page of their own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +90,11 @@ def one_page(job: Job, kind: SheetKind, group: Sequence[int], wish: Wish) -> lis
         made = arranged(job, kind, group, wish, bars=True)
         if made is None:
             return []
-    return drafts(draw(job, kind, made, group, bars), made)
+    sketch = draw(job, kind, made, group, bars)
+    only_missing = _rest(sketch, made)[2]
+    if only_missing and _note_missing(sketch, made, _floor(job, sketch.view, group)):
+        sketch.unplaced.clear()
+    return drafts(sketch, made)
 
 
 def arranged(
@@ -137,14 +148,28 @@ def inner(area: Area) -> tuple[float, float, float, float]:
 
 def _bars(job: Job, made: Arrangement, group: Sequence[int]) -> Candidate | None:
     """Bars and arrow on the drawing, beyond what dimensions take; None where there is no such place."""
-    view = view_in(job, made.scale, made.drawing, group)
-    floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
+    floor = _floor(job, view_in(job, made.scale, made.drawing, group), group)
     around = shapely.convex_hull(floor) if len(group) > 1 else floor
     return next(on_drawing(job, made.drawing, made.scale, around.buffer(CLEAR_OF_FLOOR_MM)), None)
 
 
-def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
-    """The drawing with its text, then pages of text that found no room."""
+def _floor(job: Job, view: View, group: Sequence[int]) -> Any:
+    """The outlines of some slabs on paper."""
+    return shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
+
+
+def _note_missing(sketch: Sketch, made: Arrangement, floor: Any) -> bool:
+    """Set what found no room in the drawing beside it, where a page would hold nothing else."""
+    heading: Rows = [(NOT_LETTERED, FINE, True)]
+    words = [f"{what}: {text}" if text else what for what, text in sketch.unplaced]
+    beside = shapely.box(*inner(made.drawing)).difference(floor.buffer(CLEAR_OF_FLOOR_MM))
+    return len(words) <= MOST_BESIDE and set_rows(
+        sketch, open_places(beside), [*heading, *((word, FINE, False) for word in words)]
+    )
+
+
+def _rest(sketch: Sketch, made: Arrangement) -> tuple[Filled, list[Block], bool]:
+    """Text in its columns, what found no room there, and whether that is only what the drawing left out."""
     missing = missing_block(sketch, made.column_mm)
     filled = made.filled
     rest = [*filled.rest, *([missing] if missing else [])]
@@ -153,6 +178,12 @@ def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
         more = fill([*made.blocks, missing], made.count, made.columns.height)
         if len(more.rest) <= len(filled.rest):
             filled, rest = more, list(more.rest)
+    return filled, rest, rest == [missing]
+
+
+def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
+    """The drawing with its text, then pages of text that found no room."""
+    filled, rest, _ = _rest(sketch, made)
     text = Group(marks=paint(filled, made.columns, made.column_mm), layer="text")
     first = Draft(
         paper=made.paper,
@@ -199,8 +230,7 @@ def missing_block(sketch: Sketch, room_mm: float) -> Block | None:
     rows: list[Row] = []
     for what, text in sketch.unplaced:
         rows += text_rows(f"{what}: {text}" if text else what, room_mm)
-    heading = "Not lettered on the drawing"
-    return Block(heading=heading, width_mm=room_mm, rows=tuple(rows), spills=True) if rows else None
+    return Block(heading=NOT_LETTERED, width_mm=room_mm, rows=tuple(rows), spills=True) if rows else None
 
 
 def _divider(made: Arrangement) -> Stroke:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from overlaps import overlaps
 from sample_sheets import EVERY, NAMES, layer, pages, takeoff
 
-import floorplan
+import floorplan.api
 from floorplan.drawing.arcs import chords
 from floorplan.drawing.marks import Page, Stroke, Text, walk
 from floorplan.drawing.paper import PAPERS
@@ -300,3 +300,12 @@ def test_any_title_keeps_the_layout(title: str) -> None:
 def test_file_says_nothing_of_the_clock() -> None:
     """No date where the plan gives none."""
     assert not re.search(r"\b20\d\d\b", words(draw(UNKNOWN)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_size_without_room_takes_no_page_of_its_own(name: str) -> None:
+    """What found no room in the drawing of a crew sheet, zones and all, stands beside it."""
+    measured = takeoff(name)
+    for page in floorplan.api.pages(measured.plan, measured, sheet="crew")[1:]:
+        words = [mark.content for mark in walk(page.marks) if isinstance(mark, Text)]
+        assert words[0] != "Not lettered on the drawing"
