@@ -16,7 +16,7 @@ from .floor import draw_floor
 from .furniture import TitleBlock, frame, title_block, title_block_height
 from .job import Job, SheetKind
 from .labels import Rows
-from .lettering import FINE
+from .lettering import FINE, wrap
 from .marks import Group, Mark, Page, Run, Stroke
 from .paper import Paper
 from .pens import RULE
@@ -35,8 +35,8 @@ AROUND_MM = (22.0, 20.5, 18.0, 16.5)
 CLEAR_OF_FLOOR_MM = 16.0
 """The first dimension line with its figure; bars and arrow keep beyond it."""
 NOT_LETTERED = "Not lettered on the drawing"
-MOST_BESIDE = 3
-"""As many notes as may stand beside the drawing instead of on a page of their own."""
+MOST_BESIDE, BESIDE_MM = 4, 38.0
+"""As many notes as may stand beside the drawing instead of on a page of their own, and how wide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,12 +160,11 @@ def _floor(job: Job, view: View, group: Sequence[int]) -> Any:
 
 def _note_missing(sketch: Sketch, made: Arrangement, floor: Any) -> bool:
     """Set what found no room in the drawing beside it, where a page would hold nothing else."""
-    heading: Rows = [(NOT_LETTERED, FINE, True)]
     words = [f"{what}: {text}" if text else what for what, text in sketch.unplaced]
+    lines = [line for word in words for line in wrap(word, FINE, BESIDE_MM)]
+    rows: Rows = [(NOT_LETTERED, FINE, True), *((line, FINE, False) for line in lines)]
     beside = shapely.box(*inner(made.drawing)).difference(floor.buffer(CLEAR_OF_FLOOR_MM))
-    return len(words) <= MOST_BESIDE and set_rows(
-        sketch, open_places(beside), [*heading, *((word, FINE, False) for word in words)]
-    )
+    return len(words) <= MOST_BESIDE and set_rows(sketch, open_places(beside), rows)
 
 
 def _rest(sketch: Sketch, made: Arrangement) -> tuple[Filled, list[Block], bool]:
