@@ -106,12 +106,13 @@ class Table:
         """Note a fault at a key's value, or at the table."""
         self.faults.add(code, text, self.value_place(key) if key else self.place, hint)
 
-    def _take(self, key: str, required: bool) -> Any:
+    def _take(self, key: str, required: bool, cure: str = "") -> Any:
         self._asked[key] = None
         value = self._values.get(key)
         if value is None and required:
             of = f" in {self.path}" if self.path else ""
-            self.faults.add("key-missing", f"{key} is missing{of}", self.place, f"add a line {key} = …")
+            hint = cure or f"add a line {key} = …"
+            self.faults.add("key-missing", f"{key} is missing{of}", self.place, hint)
         return value
 
     def _wrong(self, key: str, value: object, wanted: str, hint: str = "") -> None:
@@ -366,7 +367,7 @@ class Table:
 
     def tables(self, key: str, *, required: bool = False) -> tuple[Table, ...]:
         """The tables of an array of tables, in order."""
-        value = self._take(key, required)
+        value = self._take(key, required, f"add [[{self.name_of(key)}]] and its keys below")
         if value is None:
             return ()
         mark = self._value_mark(key)

@@ -561,7 +561,7 @@ CASES = {
         "[conditions] has a reading without both air and humidity, so no dew point can be told",
         'add air = "72 F" and humidity = "65 %"',
     ),
-    "key-missing/slab": ('title = "x"\n', "slab is missing", "add a line slab = …"),
+    "key-missing/slab": ('title = "x"\n', "slab is missing", "add [[slab]] and its keys below"),
 }
 
 
