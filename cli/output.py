@@ -40,9 +40,7 @@ def emit(text: str) -> None:
 def emit_bytes(data: bytes) -> None:
     """Write a finished file to stdout."""
     with _told():
-        stream = click.get_binary_stream("stdout")
-        stream.write(data)
-        stream.flush()
+        click.echo(data, nl=False)
 
 
 @contextlib.contextmanager
