@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 import numpy as np
@@ -25,6 +25,8 @@ ALONG_MM: Final = 1.0
 """Lines nearer than this that run alike look like one."""
 _CELL_MM: Final = 10.0
 _HAIR_MM: Final = 1e-6
+_FEW_PLACES: Final = 16
+"""So many places are looked at first, then four times as many, and so on."""
 _HANGING: Final = frozenset("gjpqyQ,;()[]{}|_/@§çşţμ")
 _SHARE: Final = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}
 
@@ -113,30 +115,20 @@ class Crowd:
 
     def fits(self, candidate: Candidate, *, crossing: bool) -> bool:
         """True when its text touches nothing and (unless `crossing`) its lines cross no other label's."""
-        # What is cheap to tell comes first: most candidates leave the paper.
-        if not all(map(self._inside, candidate.boxes)) or not all(map(self._inside, candidate.lines)):
-            return False
-        if not all(map(self._free, candidate.boxes)):
-            return False
-        if any(self._beside(line) for line in candidate.apart):
-            return False
-        return all(
-            self._passes(hull, crossing)
-            for line in candidate.lines
-            for start, end in itertools.pairwise(line)
-            for hull in _short(start, end)
-        )
+        return self._has_room(candidate) and self._clear(candidate, crossing)
 
     def place(self, candidates: Iterable[Candidate], *, crossing: bool = True) -> tuple[Mark, ...] | None:
         """Take the first candidate that fits: without crossing lines if possible, else with."""
-        offered = []
+        crossed = []
         for candidate in candidates:
-            if self.fits(candidate, crossing=False):
+            if not self._has_room(candidate):
+                continue
+            if self._clear(candidate, crossing=False):
                 return self.take(candidate)
-            offered.append(candidate)
+            crossed.append(candidate)
         if crossing:
-            for candidate in offered:
-                if candidate.lines and self.fits(candidate, crossing=True):
+            for candidate in crossed:
+                if self._clear(candidate, crossing=True):
                     return self.take(candidate)
         return None
 
@@ -148,16 +140,21 @@ class Crowd:
             self.add_line(line, soft=True)
         return candidate.marks
 
-    def free_places(self, places: Sequence[XY], reach: tuple[float, float, float, float]) -> list[XY]:
-        """Those of many places where an upright box, given about a place, touches nothing; in their order."""
-        if not places:
-            return []
-        if self._tree is None:
-            self._tree = shapely.STRtree(self._figures())
-        x, y = np.array(places).T
-        boxes = shapely.box(x + reach[0], y + reach[1], x + reach[2], y + reach[3])
-        taken = set(self._tree.query(boxes, predicate="intersects")[0].tolist())
-        return [place for k, place in enumerate(places) if k not in taken]
+    def free_places(self, places: Sequence[XY], reach: tuple[float, float, float, float]) -> Iterator[XY]:
+        """Those of many places where an upright box, given about a place, touches nothing; in their order.
+
+        Most often one of the first is taken, so that the others need not be looked at.
+        """
+        start, count = 0, _FEW_PLACES
+        while start < len(places):
+            some = places[start : start + count]
+            if self._tree is None:
+                self._tree = shapely.STRtree(self._figures())
+            x, y = np.array(some).T
+            boxes = shapely.box(x + reach[0], y + reach[1], x + reach[2], y + reach[3])
+            taken = set(self._tree.query(boxes, predicate="intersects")[0].tolist())
+            yield from (place for k, place in enumerate(some) if k not in taken)
+            start, count = start + count, 4 * count
 
     def _figures(self) -> list[Any]:
         things = {id(thing): thing for cell in self._cells.values() for thing in cell}.values()
@@ -168,19 +165,41 @@ class Crowd:
             figures += list(np.atleast_1d(np.asarray(shapely.linestrings(np.array(lines)))))
         return figures
 
-    def _inside(self, hull: Hull) -> bool:
-        x0, y0, x1, y1 = self.bounds
-        return all(x0 <= x <= x1 and y0 <= y <= y1 for x, y in hull)
-
-    def _free(self, hull: Hull) -> bool:
-        upright = _upright(hull)
-        return not any(_touch(hull, upright, thing) for thing in self._near(hull))
-
-    def _passes(self, hull: Hull, crossing: bool) -> bool:
-        return not any(
-            (thing.solid or (thing.soft and not crossing)) and _touch(hull, False, thing)
-            for thing in self._near(hull)
+    def _has_room(self, candidate: Candidate) -> bool:
+        """True when it stays on the paper, its text touches nothing, and no line runs along one of its own."""
+        # What is cheap to tell comes first: most candidates leave the paper.
+        return (
+            self._inside(candidate.boxes)
+            and self._inside(candidate.lines)
+            and self._free(candidate.boxes)
+            and not any(self._beside(line) for line in candidate.apart)
         )
+
+    def _inside(self, hulls: Iterable[tuple[XY, ...]]) -> bool:
+        x0, y0, x1, y1 = self.bounds
+        for hull in hulls:
+            for x, y in hull:
+                if not (x0 <= x <= x1 and y0 <= y <= y1):
+                    return False
+        return True
+
+    def _free(self, hulls: Iterable[Hull]) -> bool:
+        for hull in hulls:
+            upright = _upright(hull)
+            for thing in self._near(hull):
+                if _touch(hull, upright, thing):
+                    return False
+        return True
+
+    def _clear(self, candidate: Candidate, crossing: bool) -> bool:
+        """True when its lines run through no text and (unless `crossing`) cross no other label's lines."""
+        for line in candidate.lines:
+            for start, end in itertools.pairwise(line):
+                for hull in _short(start, end):
+                    for thing in self._near(hull):
+                        if (thing.solid or (thing.soft and not crossing)) and _touch(hull, False, thing):
+                            return False
+        return True
 
     def _beside(self, line: tuple[XY, XY]) -> bool:
         """True when a line of the drawing runs along this one, within a millimetre, for more than 3 mm."""

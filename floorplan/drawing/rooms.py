@@ -53,11 +53,8 @@ class Lettering:
 def set_rows(sketch: Sketch, places: list[XY], rows: Rows) -> bool:
     """Set rows of text at the first of many places where they are free."""
     ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
-    for start in range(0, len(places), 150):
-        for place in sketch.crowd.free_places(places[start : start + 150], (x0, y0, x1, y1)):
-            if sketch.label("labels", [stacked(place, rows)]):
-                return True
-    return False
+    free = sketch.crowd.free_places(places, (x0, y0, x1, y1))
+    return any(sketch.label("labels", [stacked(place, rows)]) for place in free)
 
 
 def open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:

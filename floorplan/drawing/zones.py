@@ -71,7 +71,7 @@ def _number(sketch: Sketch, zone: PourZone, floor: shapely.Geometry) -> XY | Non
         [(number, BODY, True)],
     ):
         ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
-        for place in sketch.crowd.free_places(places, (x0, y0, x1, y1))[:20]:
+        for place in itertools.islice(sketch.crowd.free_places(places, (x0, y0, x1, y1)), 20):
             if sketch.label("zones", [stacked(place, rows)]):
                 return place
     sketch.unplaced.append((f"zone {number} of {zone.layer}", amount))

@@ -114,7 +114,7 @@ def test_free_places_are_those_that_fit() -> None:
         crowd.add_box(box(x, y, x + 6, y + 3))
         crowd.add_line([(x, y), (dice.uniform(0, 100), dice.uniform(0, 100))])
     places = [(dice.uniform(5, 90), dice.uniform(5, 90)) for _ in range(300)]
-    free = crowd.free_places(places, (-2.0, -1.0, 2.0, 1.0))
+    free = list(crowd.free_places(places, (-2.0, -1.0, 2.0, 1.0)))
     one_by_one = [
         (x, y)
         for x, y in places
