@@ -6,7 +6,7 @@ any; the one with the fewest batches, the shortest edges, most of them on joints
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 import shapely
@@ -103,14 +103,14 @@ def zone_floor(
     rules = Rules(batch_m2=batch_m2, over=over, passage_m=passage_m)
     lines = joint_cut_lines(floor.joints)
     whole = Piece(floor.region, floor.loads)
-    ways: list[_Way] = []
+    divisions: dict[tuple[Polygon, ...], list[Piece]] = {}
     for angles in _styles(floor, rules, lines):
-        ways.append(_way(floor, rules, divide(whole, rules, lines, angles)))
-        if len(ways[0].pieces) == 1:
+        pieces = divide(whole, rules, lines, angles)
+        divisions.setdefault(tuple(piece.floor for piece in pieces), pieces)
+        if len(pieces) == 1:
             break
-    ways.sort(key=lambda way: round(way.cost, 6))
     found = []
-    for way in ways:
+    for way in _cheapest_first(floor, rules, list(divisions.values())):
         blocked = _blocked(floor, way, passage_m)
         found.append((len(blocked), way, blocked))
         if not blocked:
@@ -136,6 +136,35 @@ def _styles(floor: Floor, rules: Rules, lines: Sequence[CutLine]) -> list[tuple[
     return [*((angle,) for angle in found), found, every]
 
 
+def _cheapest_first(floor: Floor, rules: Rules, divisions: Sequence[list[Piece]]) -> Iterator[_Way]:
+    """Divisions with their orders, the cheapest first; one that cannot be the next is not looked into."""
+    waiting: list[tuple[float, int, _Way | None]] = [
+        (round(_least_cost(floor, rules, pieces), 6), k, None) for k, pieces in enumerate(divisions)
+    ]
+    while waiting:
+        first = min(waiting, key=lambda row: (row[0], row[2] is not None, row[1]))
+        waiting.remove(first)
+        _, k, way = first
+        if way is not None:
+            yield way
+        else:
+            way = _way(floor, rules, divisions[k])
+            waiting.append((round(way.cost, 6), k, way))
+
+
+def _least_cost(floor: Floor, rules: Rules, pieces: Sequence[Piece]) -> float:
+    """What a division costs in the best order: every edge between two pieces counts once at least."""
+    sides = sum(piece.floor.length for piece in pieces) - floor.region.length
+    return _size_cost(rules, pieces) + max(0.0, 0.499 * sides)
+
+
+def _size_cost(rules: Rules, pieces: Sequence[Piece]) -> float:
+    """What speaks against a number of batches and against uneven ones."""
+    loads = [piece.load_m2 / rules.batch_m2 for piece in pieces]
+    mean = sum(loads) / len(loads)
+    return EXTRA_ZONE_M * len(pieces) + UNEVEN_M * sum(abs(load - mean) for load in loads)
+
+
 def _way(floor: Floor, rules: Rules, pieces: list[Piece]) -> _Way:
     floors = [piece.floor for piece in pieces]
     every = MultiLineString([line for joint in floor.joints for line in shapely.get_parts(joint)])
@@ -143,10 +172,7 @@ def _way(floor: Floor, rules: Rules, pieces: list[Piece]) -> _Way:
     loads = [piece.load_m2 / rules.batch_m2 for piece in pieces]
     graph = replace(network(floors, edges, floor.exits, rules.passage_m), loads=loads)
     order = best_order(graph)
-    mean = sum(loads) / len(loads)
-    uneven = sum(abs(load - mean) for load in loads)
-    cost = order.cost + EXTRA_ZONE_M * len(pieces) + UNEVEN_M * uneven
-    return _Way(cost, pieces, edges, order, graph.away_m)
+    return _Way(order.cost + _size_cost(rules, pieces), pieces, edges, order, graph.away_m)
 
 
 def _zones(way: _Way, rules: Rules, blocked: frozenset[int]) -> tuple[Zone, ...]:
