@@ -19,7 +19,9 @@ import shapely
 from shapely import GeometryCollection, MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from . import unions
 from .tolerance import DISC_SHARE, SPECK_M2
+from .unions import united
 
 KeepOff: TypeAlias = Sequence[tuple[BaseGeometry, float]]
 """Lines, and how far the centre of a disc keeps off them in metres; negative where it may pass over."""
@@ -40,7 +42,7 @@ def quarter_chords(share: float = DISC_SHARE) -> int:
 
 def grown(region: BaseGeometry, by_m: float, share: float = DISC_SHARE) -> BaseGeometry:
     """A region, or lines, with all that lies within `by_m` of it."""
-    return shapely.buffer(region, _not_negative(by_m), quad_segs=quarter_chords(share))
+    return unions.grown(region, _not_negative(by_m), quarter_chords(share))
 
 
 def shrunk(region: BaseGeometry, by_m: float, share: float = DISC_SHARE) -> BaseGeometry:
@@ -51,7 +53,7 @@ def shrunk(region: BaseGeometry, by_m: float, share: float = DISC_SHARE) -> Base
 def near(along: Sequence[tuple[BaseGeometry, float]], share: float = DISC_SHARE) -> BaseGeometry:
     """All that lies within a width of some lines, each with its own width."""
     strips = [_around(lines, width, share) for lines, width in _by_distance(along)]
-    return shapely.union_all(strips) if len(strips) != 1 else strips[0]
+    return united(*strips) if len(strips) != 1 else strips[0]
 
 
 def strip(
@@ -74,7 +76,7 @@ def standing(net: BaseGeometry, keep_off: KeepOff, share: float = DISC_SHARE) ->
     beyond = [_strip_over(lines, -d, share) for lines, d in edges if d < 0.0]
     region = shapely.union_all([net, *beyond]) if beyond else net
     barred = [_around(lines, d, share) for lines, d in edges if d > 0.0]
-    return areas(shapely.difference(region, shapely.union_all(barred)) if barred else region)
+    return areas(shapely.difference(region, united(*barred)) if barred else region)
 
 
 def reach(
@@ -176,7 +178,8 @@ def _around(lines: MultiLineString, by_m: float, share: float) -> BaseGeometry:
     parts = shapely.get_parts(lines)
     x0, y0, x1, y1 = shapely.bounds(parts).T
     small = shapely.is_closed(parts) & (np.minimum(x1 - x0, y1 - y0) <= 2.0 * by_m)
-    filled = [Polygon(shapely.get_coordinates(ring)) for ring in parts[small]]
+    at, ring = shapely.get_coordinates(parts[small], return_index=True)
+    filled = np.asarray(shapely.polygons(shapely.linearrings(at, indices=ring)))
     return grown(GeometryCollection([*parts[~small], *filled]), by_m, share)
 
 
