@@ -26,6 +26,8 @@ SAME_TURN: Final = math.radians(1.5)
 SHORTEST_JOINT_M: Final = 0.3
 """A shorter stretch (a chase round a post) gives no line to stop at."""
 MOST_DIRECTIONS: Final = 3
+_LEVEL_DIGITS: Final = 9
+"""Corners at the same level to the nanometre are at one level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,22 +185,72 @@ def offset_for(floor: Polygon, angle: float, wanted: Sequence[float], extra: Any
         wanted: amounts, each between nothing and the whole.
         extra: (points (k, 2), amounts (k,)) that count beside the floor; None for none.
     """
+    strips = _strips(floor, angle, extra)
+    # From the highest level down: what lies above each, without and with what stands on it.
+    above = np.append(_summed_down(0.5 * (strips.low_wide + strips.high_wide) * strips.tall), 0.0)
+    above += _summed_down(strips.beside)
+    target = np.asarray(wanted, dtype=np.float64)
+    k = np.clip((above[None, :] >= target[:, None]).sum(axis=1) - 1, 0, len(strips.tall) - 1)
+    # Up from the level by the root of a square; not at all where what stands on it makes up the amount.
+    spare = np.maximum(0.0, above[k] - strips.beside[k] - target)
+    wide, tall = strips.low_wide[k], strips.tall[k]
+    narrower = (wide - strips.high_wide[k]) / tall
+    root = np.sqrt(np.maximum(0.0, wide**2 - 2.0 * narrower * spare))
+    up = np.minimum(2.0 * spare / np.maximum(wide + root, 1e-12), tall)
+    return np.asarray(strips.levels[k] + up, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class _Strips:
+    """A floor in strips along a direction, between levels at which it has corners or something stands.
+
+    Attributes:
+        levels: (n,) across the direction, rising.
+        low_wide, high_wide: (n - 1,) width of the floor at the lower and at the upper end of each strip.
+        beside: (n,) what stands at each level.
+    """
+
+    levels: Floats
+    low_wide: Floats
+    high_wide: Floats
+    beside: Floats
+
+    @property
+    def tall(self) -> Floats:
+        """Height of each strip, (n - 1,)."""
+        return np.diff(self.levels)
+
+
+def _strips(floor: Polygon, angle: float, extra: Any) -> _Strips:
     cos, sin = math.cos(angle), math.sin(angle)
-    points = shapely.get_coordinates(floor.exterior)
-    across = -points[:, 0] * sin + points[:, 1] * cos
-    low = np.full(len(wanted), across.min())
-    high = np.full(len(wanted), across.max())
-    target = np.asarray(wanted)
-    for _ in range(3):
-        grid = low[:, None] + (high - low)[:, None] * np.linspace(0.0, 1.0, 33)[None, :]
-        flat = grid.ravel()
-        amount = areas_left(floor, angle, flat)
-        if extra is not None and len(extra[1]):
-            side = -extra[0][:, 0] * sin + extra[0][:, 1] * cos
-            amount = amount + ((side[None, :] > flat[:, None]) * extra[1][None, :]).sum(axis=1)
-        amount = amount.reshape(grid.shape)
-        # Amounts fall along a row; take the last that is still enough.
-        k = np.clip((amount >= target[:, None]).sum(axis=1) - 1, 0, 31)
-        rows = np.arange(len(target))
-        low, high = grid[rows, k], grid[rows, k + 1]
-    return np.asarray(0.5 * (low + high), dtype=np.float64)
+    sides = [_across(ring, cos, sin, k > 0) for k, ring in enumerate((floor.exterior, *floor.interiors))]
+    low, high, run = (np.concatenate(column) for column in zip(*sides, strict=True))
+    points, amounts = (np.empty((0, 2)), np.empty(0)) if extra is None else extra
+    stands = np.round(-points[:, 0] * sin + points[:, 1] * cos, _LEVEL_DIGITS)
+    levels = np.sort(np.concatenate((low, high, stands)))
+    levels = levels[np.append(True, np.diff(levels) > 0.0)]
+    at_low, at_high = np.searchsorted(levels, low), np.searchsorted(levels, high)
+    count, flat = len(levels), at_low == at_high
+    # Going up, the floor gets narrower along slanting sides, and at once at a level side.
+    slant = np.where(flat, 0.0, run / np.where(flat, 1.0, high - low))
+    narrower = np.cumsum(np.bincount(at_low, slant, count) - np.bincount(at_high, slant, count))
+    lost = narrower[:-1] * np.diff(levels)
+    at_once = np.bincount(at_low, np.where(flat, run, 0.0), count)
+    high_wide = _summed_down(np.append(lost, 0.0) + at_once)[1:]
+    beside = np.bincount(np.searchsorted(levels, stands), amounts, count).astype(np.float64)
+    return _Strips(levels, high_wide + lost, high_wide, beside)
+
+
+def _across(ring: Any, cos: float, sin: float, hole: bool) -> tuple[Floats, Floats, Floats]:
+    """Sides of a ring across a direction: lower end, upper end, and what they add to the width above."""
+    points = shapely.get_coordinates(ring)
+    v = np.round(-points[:, 0] * sin + points[:, 1] * cos, _LEVEL_DIGITS)
+    run = np.diff(points[:, 0] * cos + points[:, 1] * sin)
+    # Whichever way round a ring is stored, the outer one adds and a hole takes away.
+    around = math.copysign(1.0, float(((v[:-1] + v[1:]) * run).sum()))
+    return np.minimum(v[:-1], v[1:]), np.maximum(v[:-1], v[1:]), run * (-around if hole else around)
+
+
+def _summed_down(amounts: Floats) -> Floats:
+    """Sums of each amount and all after it."""
+    return np.asarray(np.cumsum(amounts[::-1])[::-1])
