@@ -11,8 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from ..values import replace
-from .lettering import BODY, FINE, letter
+from .lettering import BODY, FINE, letter, width_mm
 from .marks import XY, Anchor, Run, Stroke, Text
 from .pens import DIMENSION, MEDIUM
 from .placing import CLEAR_MM, Candidate, text_box
@@ -62,25 +61,28 @@ def dimension(
     height: float = BODY,
     gap: float = GAP_MM,
     from_start: bool = True,
+    alone: bool = False,
 ) -> Candidate | None:
     """A dimension from a to b, its line `distance` away in the direction `off`.
 
-    Where the figure is wider than the line it stands beyond the end nearer to `share`, on the line drawn
-    longer. None where the figure would reach past one end only.
+    An `alone` one runs along no other line. Where the figure is wider than the line it stands beyond the end
+    nearer to `share`, on the line drawn longer. None where the figure would reach past one end only.
     """
     a2, b2 = shifted(a, off, distance), shifted(b, off, distance)
     along, length = direction(a2, b2), math.dist(a2, b2)
-    text = along_text(content, a2, b2, share=share, height=height)
     line = (a2, b2)
-    if text.width_mm + 3.0 > length:
-        reach = 0.5 * text.width_mm + 2.2
+    half = 0.5 * width_mm(content, height)
+    if 2.0 * half + 3.0 > length:
+        reach = half + 2.2
         end = b2 if share >= 0.5 else a2
         way = along if share >= 0.5 else (-along[0], -along[1])
         middle = shifted(end, way, reach)
         text = along_text(content, shifted(middle, along, -1.0), shifted(middle, along, 1.0), height=height)
-        far = shifted(end, way, reach + 0.5 * text.width_mm)
+        far = shifted(end, way, reach + half)
         line = (a2, far) if share >= 0.5 else (far, b2)
-    elif not 0.5 * text.width_mm + 1.4 <= share * length <= length - 0.5 * text.width_mm - 1.4:
+    elif half + 1.4 <= share * length <= length - half - 1.4:
+        text = along_text(content, a2, b2, share=share, height=height)
+    else:
         return None
     extensions = tuple(
         (
@@ -96,6 +98,7 @@ def dimension(
         marks=(Stroke(runs=runs, pen=DIMENSION), Stroke(runs=ends, pen=MEDIUM), text),
         boxes=(text_box(text, CLEAR_MM),),
         lines=(line, *extensions, *(end.points for end in ends)),
+        apart=(line,) if alone else (),
     )
 
 
@@ -129,10 +132,20 @@ def overall_dimension(a: XY, b: XY, off: XY, content: str) -> Iterator[Candidate
 def location(foot: XY, point: XY, content: str) -> Iterator[Candidate]:
     """Ways to give the square distance of a point from a side: straight, or aside on an extension line."""
     aside = left_of(direction(foot, point))
-    ways = (
-        dimension(foot, point, aside, off, content, share=share, height=height, gap=0.6, from_start=False)
+    return _kept(
+        dimension(
+            foot,
+            point,
+            aside,
+            off,
+            content,
+            share=share,
+            height=height,
+            gap=0.6,
+            from_start=False,
+            alone=True,
+        )
         for height in (BODY, FINE)
         for off in (0.0, 4.5, -4.5, 8.0, -8.0, 12.0, -12.0, 17.0, -17.0)
         for share in SHARES[:3]
     )
-    return (replace(way, apart=(way.lines[0][:2],)) for way in _kept(ways))  # type: ignore[arg-type]

@@ -166,7 +166,7 @@ class Crowd:
         return figures
 
     def _has_room(self, candidate: Candidate) -> bool:
-        """True when it stays on the paper, its text touches nothing, and no line runs along one of its own."""
+        """True when it is on the paper, its text touches nothing and no line runs along its own."""
         # What is cheap to tell comes first: most candidates leave the paper.
         return (
             self._inside(candidate.boxes)
