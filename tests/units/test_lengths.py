@@ -95,6 +95,27 @@ FAULTS = [
         "inches after feet stay below 12: write 6' 2\" if that is meant",
     ),
     (
+        "5' 14 1/2\"",
+        "length-inches",
+        "14 1/2",
+        "the length 5' 14 1/2\" has 14 1/2 inches after the feet",
+        "inches after feet stay below 12: write 6' 2 1/2\" if that is meant",
+    ),
+    (
+        "5' 12 3/8\"",
+        "length-inches",
+        "12 3/8",
+        "the length 5' 12 3/8\" has 12 3/8 inches after the feet",
+        "inches after feet stay below 12: write 6' 3/8\" if that is meant",
+    ),
+    (
+        "5' 13.3\"",
+        "length-inches",
+        "13.3",
+        "the length 5' 13.3\" has 13.3 inches after the feet",
+        "inches after feet stay below 12: write 6' 1.3\" if that is meant",
+    ),
+    (
         "12.11",
         "length-ambiguous",
         "12.11",
