@@ -23,11 +23,6 @@ def direction(a: XY, b: XY) -> XY:
     return ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length > 1e-12 else (1.0, 0.0)
 
 
-def right_of(d: XY) -> XY:
-    """The direction a quarter turn clockwise."""
-    return d[1], -d[0]
-
-
 def left_of(d: XY) -> XY:
     """The direction a quarter turn counter-clockwise."""
     return -d[1], d[0]

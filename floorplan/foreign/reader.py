@@ -9,7 +9,6 @@ import numpy as np
 
 from ..errors import DrawingFileError, Fault
 from ..files.text import read_bytes
-from .drawing import Drawing, find_loops
 from .dxf import read_dxf
 from .dxf_report import not_dxf
 from .geojson import read_geojson
@@ -82,15 +81,6 @@ def _other_format(data: bytes, name: str, look: str, paper_scale: float | None) 
     if name.lower().endswith(POINT_SUFFIXES) or looks_like_points(text):
         return read_points(text, name)
     return None
-
-
-def read_drawing(data: bytes, name: str, *, damaged: bool = False, snap: float = 0.0) -> Drawing:
-    """The loops of a drawing file's visible line work; gaps up to `snap` drawing units are closed and told.
-
-    Raises:
-        DrawingFileError: see `load_source`; or the line work is too tangled.
-    """
-    return find_loops(read_source(data, name, damaged=damaged), snap=snap)
 
 
 def _refuse_large(path: Path) -> None:

@@ -88,11 +88,6 @@ def scale_of(source: Source, size: Size, *, units: str = "", known: Known | None
     return Scale(source.unit_m, source.unit_said, tuple(_dimensions_against(source, source.unit_m)))
 
 
-def unit_name(unit_m: float) -> str:
-    """The short name of a unit by its length, "" when it is none of `UNITS`."""
-    return next((name for name, value in UNITS.items() if abs(value - unit_m) <= 1e-12 * value), "")
-
-
 def unit_of_dimensions(dimensions: tuple[DimensionText, ...]) -> tuple[str, DimensionText] | None:
     """The unit that most dimensions with a stated length agree with, and one of them; None when none do."""
     found: Counter[str] = Counter()

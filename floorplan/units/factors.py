@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import Final
 
 INCHES_PER_FOOT: Final = 12
-FEET_PER_YARD: Final = 3
 
 MM_M: Final = 0.001
 CM_M: Final = 0.01
