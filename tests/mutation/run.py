@@ -6,7 +6,8 @@ Run: pytest -n 2 --cov --cov-context=test        (which test reaches which line;
 Each mutant (see `mutants.py`) meets the fast tests that reach its line, those of the mirrored folder first,
 until one fails or the time for it is up. The tests are collected once; a mutant inside a function is put into
 a fork of that process by exchanging the function's code. One that acts at import, such as a figure of a
-table, gets a process of its own, a copy of the tree and the mirrored folder. A hang counts as noticed.
+table, gets a process of its own, a copy of the tree and the mirrored folder, and so does one that lived in a
+line that ran before the tests did. A hang counts as noticed.
 """
 
 from __future__ import annotations
@@ -61,7 +62,8 @@ def main() -> int:
     chosen = {name: sample(name, asked.sample, asked.seed) for name in asked.packages or PACKAGES}
     os.chdir(ROOT)
     trial = Trial(chosen, Reach(asked.reach), seed=asked.seed)
-    return int(pytest.main(["-s", "-p", "no:cacheprovider", "tests"], plugins=[trial]))
+    pytest.main(["-s", "-p", "no:cacheprovider", "tests"], plugins=[trial])
+    return 0
 
 
 def sample(package: str, size: int, seed: int) -> list[Mutant]:
@@ -70,6 +72,13 @@ def sample(package: str, size: int, seed: int) -> list[Mutant]:
     every = [mutant for file in sorted(folder.glob("*.py")) for mutant in mutants(file)]
     dice = random.Random(f"{seed} {package}")
     return sorted(dice.sample(every, min(size, len(every))), key=lambda m: (m.file, m.number))
+
+
+def mirrored(package: str) -> tuple[str, ...]:
+    """Where a package's own tests are; those of the modules at the top stand in files."""
+    if package != "top":
+        return (f"tests/{package}/",)
+    return tuple(f"tests/test_{name}.py" for name in ("errors", "values", "patterns", "api"))
 
 
 def wilson(hits: int, cases: int) -> tuple[float, float]:
@@ -95,8 +104,14 @@ class Reach:
 
     def tests(self, mutant: Mutant) -> set[str]:
         """The names of the tests that run the mutant's line."""
-        contexts = self._lines(mutant.file.relative_to(ROOT)).get(mutant.line, [])
-        return {context.rpartition("|")[0] for context in contexts if context}
+        return {context.rpartition("|")[0] for context in self._contexts(mutant) if context}
+
+    def at_import(self, mutant: Mutant) -> bool:
+        """True where the line also ran outside every test: at import or while tests were collected."""
+        return "" in self._contexts(mutant)
+
+    def _contexts(self, mutant: Mutant) -> list[str]:
+        return self._lines(mutant.file.relative_to(ROOT)).get(mutant.line, [])
 
     @functools.cache  # noqa: B019 (lives as long as the run)
     def _lines(self, file: Path) -> dict[int, list[str]]:
@@ -156,11 +171,12 @@ class Trial:
         if mutant.function is None:
             return self.in_a_copy(package, mutant)
         tests = [self.items[name] for name in sorted(self.reach.tests(mutant)) if name in self.items]
-        if not tests:
-            return UNREACHED
         random.Random(f"{self.seed} {mutant.what}").shuffle(tests)
-        tests.sort(key=lambda item: not item.nodeid.startswith(f"tests/{package}/"))
-        return self.in_a_fork(mutant, tests)
+        tests.sort(key=lambda item: not item.nodeid.startswith(mirrored(package)))
+        verdict = self.in_a_fork(mutant, tests) if tests else UNREACHED
+        if verdict != NOTICED and self.reach.at_import(mutant):
+            return self.in_a_copy(package, mutant)
+        return verdict
 
     def in_a_fork(self, mutant: Mutant, tests: list[pytest.Item]) -> str:
         """A child process gets the changed function and runs the tests."""
@@ -200,10 +216,8 @@ class Trial:
         import ast
 
         file = self.copy / mutant.file.relative_to(ROOT)
-        tests = (
-            ["tests/test_values.py", "tests/test_patterns.py"] if package == "top" else [f"tests/{package}"]
-        )
-        command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests]
+        command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
+        command += mirrored(package)
         path = os.pathsep.join([str(self.copy), str(self.copy / "beside")])
         file.write_text(ast.unparse(mutant.tree()), "utf-8")
         with subprocess.Popen(
