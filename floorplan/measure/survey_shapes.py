@@ -65,7 +65,13 @@ class _Source:
     def _fault(self, finding: Finding) -> Fault:
         text, hint = in_words(finding, self.figures)
         place = self.place(finding.about)
+        hint = "\n".join([hint, *map(self._choice, finding.choices)])
         return Fault(code=finding.code, text=f"slab {self.slab.name}: {text}", place=place, hint=hint)
+
+    def _choice(self, finding: Finding) -> str:
+        place = self.place(finding.about)
+        line = f"line {place.line}: " if place and place.line else ""
+        return f"  {line}{in_words(finding, self.figures)[0]}"
 
     def notices(self, findings: Iterable[Finding]) -> tuple[Notice, ...]:
         """The findings of a solver as warnings."""

@@ -20,11 +20,13 @@ class Finding:
         code: short lasting word, a row of `survey.words`.
         about: corners or points it is about; two for a length.
         figures: by name; the end of a name is its unit (`_m`, `_m2`, `_deg`), else it is shown as it is.
+        choices: what would put it right, one of them, each in its own words; all fit equally well.
     """
 
     code: str
     about: tuple[str, ...] = ()
     figures: Mapping[str, float | str] = field(default_factory=dict)
+    choices: tuple[Finding, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "figures", MappingProxyType(dict(self.figures)))

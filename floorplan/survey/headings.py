@@ -117,13 +117,18 @@ def _all_from_angles(legs: Sequence[Leg]) -> bool:
     )
 
 
+def angle_gap_deg(legs: Sequence[Leg], sense: int) -> float:
+    """By how much the turns at all corners miss one whole turn; what is missing counts as none."""
+    return sum(_turn(leg, sense) for leg in legs if leg.said is not Said.MISSING) - 360.0 * sense
+
+
 def _from_angle_sum(legs: Sequence[Leg], sense: int, angle_std_deg: float) -> Headings:
     """The first leg along the sheet; one whole turn in all balances the angles or gives the missing one."""
     n = len(legs)
     turns = np.array([0.0 if leg.said is Said.MISSING else _turn(leg, sense) for leg in legs])
     own = np.array([1.0 if leg.said is Said.TURN else -float(sense) for leg in legs])
     open_ = [k for k, leg in enumerate(legs) if leg.said is Said.MISSING]
-    gap = float(turns.sum()) - 360.0 * sense
+    gap = angle_gap_deg(legs, sense)
     if open_:
         turns[open_[0]] = -gap
         by = np.eye(n)
@@ -154,3 +159,23 @@ def _angles_open(legs: Sequence[Leg], gap_deg: float, sense: int) -> Finding:
         about=tuple(leg.name for leg in legs),
         figures={"found_deg": found, "should_deg": should, "gap_deg": abs(gap_deg)},
     )
+
+
+def compass_word(degrees: float) -> str:
+    """Direction on the sheet in words, to an eighth of a turn."""
+    words = ("right", "up and right", "up", "up and left", "left", "down and left", "down", "down and right")
+    return words[round(degrees / 45.0) % 8]
+
+
+def said_angle(said: Said, degrees: float) -> str:
+    """A turn, inside angle or heading as the plan file has it.
+
+    >>> said_angle(Said.TURN, -118.0)
+    'turn right 118.0'
+    """
+    if said is Said.TURN:
+        near = (degrees + 180.0) % 360.0 - 180.0 if abs(degrees) > 360.0 else degrees
+        return f"turn {'left' if near >= 0.0 else 'right'} {abs(near):.1f}"
+    if said is Said.INSIDE:
+        return f"inside {degrees % 360.0:.1f}"
+    return f"azimuth {(90.0 - degrees) % 360.0:.1f}"

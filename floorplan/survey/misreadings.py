@@ -79,6 +79,10 @@ def _figures(taped_m: float, *, feet: bool) -> Iterator[Misreading]:
         for other, why in _other_figures(full):
             if other < INCHES_PER_FOOT:
                 yield Misreading(true_m=whole * FOOT_M + (other + rest) * INCH_M, why=f"{why} in the inches")
+        if rest < 1e-6 and full > 0 and whole < INCHES_PER_FOOT:
+            yield Misreading(true_m=full * FOOT_M + whole * INCH_M, why="feet and inches the wrong way round")
+        yield Misreading(true_m=taped_m * INCHES_PER_FOOT, why="feet written as inches")
+        yield Misreading(true_m=taped_m / INCHES_PER_FOOT, why="inches written as feet")
         tenths = (taped_m / FOOT_M - whole) * 10.0
         if abs(tenths - round(tenths)) < 1e-6 and 1 <= round(tenths) <= 9:
             yield Misreading(
@@ -98,3 +102,34 @@ def _other_figures(number: int) -> Iterator[tuple[int, str]]:
     for k in range(len(text) - 1):
         if text[k] != text[k + 1]:
             yield int(text[:k] + text[k + 1] + text[k] + text[k + 2 :]), "two figures the wrong way round"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MisreadAngle:
+    """What an angle may really be, and the mistake that turns it into what was read."""
+
+    true_deg: float
+    why: str
+
+
+def misread_angles(read_deg: float, *, inside: bool) -> Iterator[MisreadAngle]:
+    """Everything that an angle may really be, the most usual mistakes first.
+
+    Args:
+        read_deg: an inside angle; or a turn or heading, counter-clockwise positive.
+        inside: it is an inside angle.
+    """
+    if inside:
+        yield MisreadAngle(true_deg=360.0 - read_deg, why="measured outside")
+        if read_deg < 180.0:
+            yield MisreadAngle(true_deg=180.0 - read_deg, why="the angle beside it read")
+    else:
+        yield MisreadAngle(true_deg=-read_deg, why="a left for a right")
+        yield MisreadAngle(
+            true_deg=math.copysign(180.0 - abs(read_deg), read_deg), why="the angle beside it read"
+        )
+    whole = math.floor(abs(read_deg) + 1e-9)
+    for other, why in _other_figures(whole):
+        yield MisreadAngle(true_deg=math.copysign(abs(read_deg) + other - whole, read_deg), why=why)
+    for step in (10.0, -10.0):
+        yield MisreadAngle(true_deg=read_deg + step, why="ten degrees misread")

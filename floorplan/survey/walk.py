@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..geometry.arcs import Floats
-from ..values import dataclass
+from ..values import dataclass, replace
 from .closing import Closed, close
 from .enclosed import Enclosed, enclosed, shoelace_m2
 from .findings import Finding, Unsolved
@@ -22,6 +22,7 @@ from .headings import Headings, Leg, Said, headings, senses
 from .instruments import ANGLE_STD_DEG
 from .limits import Grade, angle_limits_deg, gap_grade
 from .simple import crossing_sides
+from .walk_suspects import angle_sum_mends
 
 MOST_LEGS = 1000
 
@@ -111,7 +112,7 @@ def solve(legs: Sequence[Leg], *, angle_std_deg: float = ANGLE_STD_DEG, feet: bo
         )
     chosen, mirrored = _chosen(legs, _tries(legs, angle_std_deg))
     if chosen.grade is Grade.RED:
-        raise Unsolved(open_finding(legs, chosen.closed, chosen.gap, feet=feet))
+        raise Unsolved(open_finding(legs, chosen.said, chosen.closed, chosen.gap, feet=feet))
     points = spread(chosen.walked, chosen.closed.lengths_m)
     sides = np.roll(points, -1, axis=0) - points
     shape = enclosed(points, np.array([leg.rise_m for leg in legs]))
@@ -162,8 +163,21 @@ def _tries(legs: Sequence[Leg], angle_std_deg: float) -> list[_Try]:
             continue
         tries += [_Try(said, answer, sense, _walked(answer)) for answer in closed]
     if not tries:
-        raise refused[0]
+        raise _least_refused(legs, refused, angle_std_deg)
     return tries
+
+
+def _least_refused(legs: Sequence[Leg], refused: list[Unsolved], angle_std_deg: float) -> Unsolved:
+    """The refusal for the likelier way round; where angles do not add up, with what would put them right."""
+    ways = list(zip(senses(legs), refused, strict=True))
+    sense, first = min(ways, key=lambda way: float(way[1].findings[0].figures.get("gap_deg", 0.0)))
+    finding = first.findings[0]
+    if finding.code != "walk-angles-open":
+        return first
+    mends = angle_sum_mends(legs, sense, angle_std_deg)
+    if not mends:
+        return first
+    return Unsolved(replace(finding, code="walk-angles-open-suspects", about=mends[0].about, choices=mends))
 
 
 def _walked(closed: Closed) -> Floats:

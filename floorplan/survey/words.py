@@ -23,18 +23,20 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "walk-open-suspect": (
             "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
             " much to spread",
-            "look at {leg} first: {true_m} in place of {taped_m} would close it ({why})",
+            "one mistake would explain it:",
         ),
         "walk-open-suspects": (
             "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
             " much to spread",
-            "look at {legs} first: {why} would close it",
+            "one of these mistakes would explain it; the walk cannot tell which:",
         ),
-        "walk-open-backwards": (
-            "the walk ends {gap_m} {direction} of where it began, {ratio} of its {perimeter_m}: too"
-            " much to spread",
-            "turned the other way, {legs} would close it",
-        ),
+        "walk-mend-length": ("{leg}: {true_m} in place of {taped_m} ({why})", ""),
+        "walk-mend-length-bare": ("{leg}: {true_m} in place of {taped_m}", ""),
+        "walk-mend-way": ("{leg}: {true_way} in place of {way}", ""),
+        "walk-mend-angle": ("{leg}: {true_angle} in place of {angle} ({why})", ""),
+        "walk-mend-angle-bare": ("{leg}: {true_angle} in place of {angle}", ""),
+        "walk-mend-twice": ("{leg}: the same as the side before it; written twice", ""),
+        "walk-mend-left-out": ("between {before} and {leg}: a side of {length_m} {way} left out", ""),
         "walk-amber": (
             "the walk misses its start by {gap_m}, {direction} ({ratio} of its length); the gap was"
             " spread over the sides in proportion to their lengths (compass rule)",
@@ -43,6 +45,10 @@ WORDS: Final[Mapping[str, tuple[str, str]]] = MappingProxyType(
         "walk-angles-open": (
             "the angles add up to {found_deg} where they must make {should_deg}: off by {gap_deg}",
             "check which angle was read from the wrong side, or type ? for the one you trust least",
+        ),
+        "walk-angles-open-suspects": (
+            "the angles add up to {found_deg} where they must make {should_deg}: off by {gap_deg}",
+            "with the lengths, this would explain it:",
         ),
         "walk-angles-amber": ("the angles miss their sum by {gap_deg}, which was shared among them", ""),
         "walk-unchecked": (

@@ -273,8 +273,15 @@ def test_walk_that_misses_too_far_is_refused() -> None:
     assert fault.text == (
         "slab Patio: the walk ends 1'-0\" up of where it began, 1:106 of its 106'-0\": too much to spread"
     )
-    assert fault.hint.startswith("look at B-C or D-E or F-A first: a foot misread")
+    head, *choices = fault.hint.split("\n")
+    assert head == "one of these mistakes would explain it; the walk cannot tell which:"
+    assert [c.split(": ")[1] for c in choices] == ["B-C", "D-E", "F-A"]
     assert fault.place is not None
+    # Each names its own line of the plan, the first of them the fault's.
+    lines = [int(c.split(":")[0].split()[1]) for c in choices]
+    assert lines[0] == fault.place.line
+    assert [line - lines[0] for line in lines] == [0, 2, 4]
+    assert choices[2].endswith("F-A: 22'-0\" in place of 21'-0\" (a foot misread)")
 
 
 def test_walk_by_inside_angles() -> None:
@@ -282,7 +289,8 @@ def test_walk_by_inside_angles() -> None:
     slab = patio(walk("A inside 90, 20'", "B inside 90, 10'", "C inside 90, 20'", "D inside 90, 10'"))
     assert sq_ft(slab.gross_area_m2) == pytest.approx(200.0)
     fault = refused(walk("A inside 90, 20'", "B inside 94, 10'", "C inside 90, 20'", "D inside 90, 10'"))
-    assert fault.code == "walk-angles-open"
+    assert fault.code == "walk-angles-open-suspects"
+    assert fault.hint.endswith("B-C: inside 90.0 in place of inside 94.0")
     assert "add up to 364.0° where they must make 360.0°" in fault.text
 
 
