@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from pathlib import Path
 
 import click
@@ -19,7 +18,8 @@ from .options import (
     scale_option,
     strict_option,
 )
-from .output import emit_bytes, write_files
+from .output import emit_bytes
+from .sheet_files import numbered, write_sheets
 from .watch import keep_drawing
 
 FORMATS = ("svg", "pdf", "png", "dxf")
@@ -53,26 +53,16 @@ def command(
     if watch and "-" in (plan_file, output):
         raise click.UsageError("--watch needs a plan file and -o FILE, not -")
 
-    def draw() -> Iterable[Path]:
+    def draw() -> None:
         takeoff = measure(plan_file, strict=strict)
         files = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
-        pages = numbered(Path(output), files)
         if output == "-":
             emit_bytes(files[0])
         else:
-            write_files(pages, force=force)
+            write_sheets(numbered(Path(output), files), [Path(output)], force=force)
         finish(takeoff.notices)
-        return pages
 
     if watch:
         keep_drawing(Path(plan_file), draw)
     else:
         draw()
-
-
-def numbered(path: Path, files: tuple[bytes, ...]) -> dict[Path, bytes]:
-    """Names for the pages of a sheet: the name itself, then name-2, name-3 …"""
-    names = [
-        path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))
-    ]
-    return dict(zip(names, files, strict=True))

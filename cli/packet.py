@@ -14,7 +14,6 @@ from floorplan.report.documents import json_text
 from floorplan.report.materials import materials_csv, materials_document, materials_text
 from floorplan.report.takeoff_text import notices_text, takeoff_text
 
-from .draw import numbered
 from .firm_options import blend_option, firm_option, read_figures, read_on_hand, stock_option
 from .options import (
     SHEETS,
@@ -27,7 +26,7 @@ from .options import (
     scale_option,
     strict_option,
 )
-from .output import write_files
+from .sheet_files import numbered, write_sheets
 
 if TYPE_CHECKING:
     from floorplan.measure.model import Takeoff
@@ -78,7 +77,9 @@ def command(
     order = material_list(takeoff.plan, takeoff, rules=rules)
     refuse_notices(order.notices, strict=strict)
     files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale)
-    write_files({Path(output) / name: data for name, data in files.items()}, force=force)
+    folder = Path(output)
+    sheets = [folder / f"{sheet}.{form}" for sheet in SHEETS for form in formats]
+    write_sheets({folder / name: data for name, data in files.items()}, sheets, force=force)
     finish(takeoff.notices + order.notices)
 
 

@@ -7,7 +7,7 @@ works on every disk, and sees an editor that writes a new file over the old one.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from floorplan.errors import FloorplanError, visible
@@ -22,21 +22,20 @@ _LARGEST = 1_000_000_000
 Stamp = tuple[int, int] | None
 
 
-def keep_drawing(plan: Path, draw: Callable[[], Iterable[Path]]) -> None:
+def keep_drawing(plan: Path, draw: Callable[[], None]) -> None:
     """Draw, and again after every change, until the user ends it with Ctrl-C.
 
-    Faults are shown and change no file, so that the last good sheet stays. Pages that this run wrote and that
-    the sheet no longer has are taken away.
+    Faults are shown and change no file, so that the last good sheet stays.
 
     Args:
         plan: the file to watch in any case.
-        draw: reads, draws and writes; gives the files written.
+        draw: reads, draws and writes.
     """
-    pages: frozenset[Path] = frozenset()
+    drawn = False
     try:
         while True:
             with noting() as files:
-                pages = _drawn(draw, pages)
+                drawn = _drawn(draw, drawn)
             files.setdefault(plan, MISSING)
             say(f"watching {visible(str(plan))} and the files that it names; Ctrl-C ends it")
             _wait(files)
@@ -44,14 +43,11 @@ def keep_drawing(plan: Path, draw: Callable[[], Iterable[Path]]) -> None:
         say("ended")
 
 
-def _drawn(draw: Callable[[], Iterable[Path]], before: frozenset[Path]) -> frozenset[Path]:
-    """The pages that stand after drawing once more."""
+def _drawn(draw: Callable[[], None], before: bool) -> bool:
+    """Draw once more; true where a good sheet stands, `before` says whether one stood already."""
     try:
-        pages = frozenset(draw())
-        for page in before - pages:
-            page.unlink(missing_ok=True)
-            say(f"removed {visible(str(page))}, which the sheet no longer has")
-        return pages
+        draw()
+        return True
     except FloorplanError as error:
         show_faults(error.faults)
     except (OutputRefused, OSError) as error:

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from .draw import numbered
 from .options import force_option, paper_option, read_plan
-from .output import emit_bytes, say, write_files
+from .output import emit_bytes, say
+from .sheet_files import numbered, write_sheets
 
 FORMATS = ("svg", "pdf", "png")
 
@@ -62,7 +62,7 @@ def command(
     if output == "-":
         emit_bytes(files[0])
     else:
-        write_files(numbered(Path(output), files), force=force)
+        write_sheets(numbered(Path(output), files), [Path(output)], force=force)
     for slab in slabs:
         wanted = [line.name for line in slab.open_lines]
         if wanted and plan is not None and not anew:

@@ -68,6 +68,7 @@ def coat_blocks(
         heading=f"{capital(pour.layer)}: pour in this order",
         width_mm=room,
         rows=(picture, *head, *rows, *text_rows(words, room), *said),
+        splits=True,
     )
     return [first, *_weigh(f, pour, room), _used(f, pour, room)]
 
@@ -134,7 +135,7 @@ def _weigh(f: Figures, pour: Pour, room: float) -> list[Block]:
     stir = " Weigh the grit; stir it as you pour." if coat.grit is not None else ""
     note = text_rows(f"{words}Never part a kit by eye.{stir}", room)
     heading = f"{capital(pour.layer)}: measure out"
-    return [Block(heading=heading, width_mm=room, rows=(*rows, *note), head_rows=head)]
+    return [Block(heading=heading, width_mm=room, rows=(*rows, *note), head_rows=head, splits=True)]
 
 
 def _small_weight(f: Figures, kg: float) -> str:

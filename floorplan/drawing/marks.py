@@ -139,6 +139,9 @@ class Page:
         description: likewise, one or two sentences.
         language: of the text, e.g. "en".
         paper: its name, e.g. "letter".
+        number: of the page in its sheet, from 1.
+        of: pages in the sheet.
+        remark: why the sheet has this paper and scale, where that was chosen for the user.
     """
 
     width_mm: float
@@ -149,6 +152,9 @@ class Page:
     scale: float = 0.0
     paper: str = ""
     language: str = "en"
+    number: int = 1
+    of: int = 1
+    remark: str = ""
 
 
 def walk(marks: tuple[Mark, ...]) -> Iterator[Stroke | Text | Picture]:

@@ -276,4 +276,6 @@ def _page(job: Job, kind: SheetKind, draft: Draft, number: int, of: int) -> Page
         description=f"{drawn} on {draft.paper.name} paper.",
         scale=draft.scale.ratio if draft.scale else 0.0,
         paper=draft.paper.name,
+        number=number,
+        of=of,
     )

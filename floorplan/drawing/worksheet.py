@@ -334,4 +334,6 @@ def _page(sheet: _Sheet, draft: _Draft, number: int, of: int) -> Page:
         description=f"Sheet to measure a slab by hand on {sheet.paper.name} paper.",
         scale=draft.scale.ratio if draft.scale else 0.0,
         paper=sheet.paper.name,
+        number=number,
+        of=of,
     )

@@ -84,6 +84,7 @@ def render_png(page: Page, dpi: float = 150.0) -> bytes:
     out = io.BytesIO()
     made_by = PngInfo()
     made_by.add_text("Software", MADE_BY)
+    made_by.add_text("Page", f"{page.number} of {page.of}\n")
     image.save(out, format="PNG", dpi=(dpi, dpi), optimize=False, pnginfo=made_by)
     return out.getvalue()
 

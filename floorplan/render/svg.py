@@ -30,6 +30,7 @@ def render(page: Page) -> bytes:
     drawing.attribs |= {"font-family": FONTS, "xml:lang": page.language, "role": "img", "class": "floorplan"}
     if page.scale:
         drawing.attribs["data-scale"] = f"{page.scale:g}"
+    drawing.attribs["data-page"] = f"{page.number} of {page.of}"
     drawing.set_desc(title=clean(page.title), desc=clean(page.description))
     paper = drawing.rect(insert=(0, 0), size=(_n(page.width_mm), _n(page.height_mm)), fill="#ffffff")
     drawing.add(paper)

@@ -1,0 +1,67 @@
+"""Files of a sheet by page: NAME.svg, NAME-2.svg, NAME-3.svg …, and those that a shorter sheet left over."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from floorplan.errors import visible
+
+from .output import OutputRefused, may_replace, say, write_files
+
+# What a page says of itself in a file of one page (SVG, PNG). PDF and DXF hold a whole sheet.
+_PAGE = re.compile(rb'(?:data-page="|tEXtPage\0)(\d+) of (\d+)["\n]')
+_LOOK_AT = 8192
+
+
+def numbered(path: Path, files: Sequence[bytes]) -> dict[Path, bytes]:
+    """Names for the pages of a sheet: the name itself, then name-2, name-3 …"""
+    names = [
+        path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))
+    ]
+    return dict(zip(names, files, strict=True))
+
+
+def write_sheets(files: Mapping[Path, bytes], sheets: Iterable[Path], *, force: bool = False) -> None:
+    """Write files, then take away pages that sheets among them had before and have no more.
+
+    Args:
+        files: every file by its path, pages named by `numbered`.
+        sheets: those of them that are first pages.
+        force: write over files that the program did not make.
+
+    Raises:
+        OutputRefused: as `write_files`; nothing is taken away then.
+    """
+    write_files(files, force=force)
+    for page in [old for sheet in sheets for old in old_pages(sheet) if old not in files]:
+        with suppress(OSError):
+            page.unlink()
+            say(f"removed {visible(str(page))}, which the sheet no longer has")
+
+
+def old_pages(sheet: Path) -> list[Path]:
+    """Files beside a sheet that are a later page of a sheet of its name, by their own word as well.
+
+    A file is one only when the program made it and it says of itself that it is the page of its number: a
+    sheet that somebody named NAME-2.svg says page 1.
+    """
+    name = re.compile(re.escape(sheet.stem) + r"-([1-9]\d*)" + re.escape(sheet.suffix))
+    found = []
+    for path in sorted(sheet.parent.iterdir()):
+        match = name.fullmatch(path.name)
+        if match and _page_of(path) == int(match[1]) > 1:
+            found.append(path)
+    return found
+
+
+def _page_of(path: Path) -> int | None:
+    """The number that a page of ours bears; None for any other file."""
+    with suppress(OSError, OutputRefused):
+        if path.is_file() and not path.is_symlink() and may_replace(path):
+            with path.open("rb") as stream:
+                match = _PAGE.search(stream.read(_LOOK_AT))
+            return int(match[1]) if match else None
+    return None
