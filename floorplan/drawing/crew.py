@@ -14,6 +14,7 @@ from .legend import crew_legend
 from .lettering import BODY, letter
 from .marks import Mark, Stroke
 from .pens import RULE, WHITE
+from .questions import questions, statements
 from .rooms import Lettering
 from .scales import Scale
 from .schedules import (
@@ -21,7 +22,6 @@ from .schedules import (
     edge_schedule,
     joint_schedule,
     notes,
-    open_questions,
     upright_schedule,
 )
 from .site_points import draw_assumed_exit, draw_tests, tests_block
@@ -33,9 +33,10 @@ from .zones import draw_zones, first_pour, zone_block
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part, in the order of its weight."""
     return kept(
-        open_questions(job, room_mm, "Ask before you start"),
+        questions(job, room_mm, "Ask before you start"),
         _figures(job, room_mm),
         crew_legend(job.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
+        statements(job, room_mm, "Know before you start"),
         notes(job, room_mm),
         zone_block(first_pour(job), job.figures, room_mm, job.schedule, job.group),
         tests_block(job.schedule, room_mm),

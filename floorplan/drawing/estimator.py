@@ -8,6 +8,7 @@ from .crew import area
 from .floor import Shown
 from .job import Job, SheetKind, kept
 from .legend import crew_legend
+from .questions import questions, statements
 from .rooms import Lettering
 from .scales import Scale
 from .schedules import (
@@ -15,7 +16,6 @@ from .schedules import (
     edge_schedule,
     joint_schedule,
     notes,
-    open_questions,
     upright_schedule,
 )
 from .wording import measure
@@ -27,9 +27,10 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part, in the order of its weight."""
     slabs = job.slabs
     return kept(
-        open_questions(job, room_mm, "Questions still open"),
+        questions(job, room_mm, "Questions still open"),
         *(_areas(job, slab, room_mm) for slab in slabs),
         _totals(job, room_mm),
+        statements(job, room_mm, "Noted while measuring"),
         *(_survey(job, slab, room_mm) for slab in slabs),
         crew_legend(slabs, room_mm, scale.paper_mm(1.0)),
         notes(job, room_mm),

@@ -1,61 +1,15 @@
-"""Tables that several sheets share: questions still open, edges, joints, cut-outs, faces and steps, notes."""
+"""Tables that several sheets share: edges, joints, cut-outs, faces and steps, notes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ..errors import Notice
-from ..measure.model import MeasuredJoint, SlabTakeoff
+from ..measure.model import MeasuredJoint
 from ..measure.smooth import listed_edges
 from ..units.figures import Figures
-from .blocks import Block, Column, Row, item, table, text_rows
-from .edges import UNKNOWN
+from .blocks import Block, Column, table, text_rows
 from .job import Job
-from .lettering import BODY
 from .wording import measure, typed
-
-
-def open_questions(job: Job, room_mm: float, heading: str) -> Block | None:
-    """Unknown edges, loudly, then every other warning; None where nothing is open."""
-    rows: list[Row] = []
-    for slab in job.slabs:
-        unknown = unknown_edges(slab)
-        if unknown:
-            where = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
-            words = f"ASK what stands along {', '.join(unknown)}{where}: ground by hand until known."
-            rows.append(item(words, room_mm, height=BODY, bold=True, bullet=""))
-    rows += [
-        item(notice_words(notice), room_mm, bullet="!")
-        for notice in job.takeoff.notices
-        if notice.code != "edge-unknown" and not job.is_elsewhere(notice)
-    ]
-    if not rows:
-        return None
-    return Block(heading=heading, width_mm=room_mm, rows=tuple(rows), loud=True, splits=True)
-
-
-def unknown_edges(slab: SlabTakeoff) -> list[str]:
-    """Edges of unknown kind; sides that follow each other as one stretch, "A to D"."""
-    sides = [edge.side for edge in slab.edges if edge.side is not None and edge.kind == UNKNOWN]
-    labels = [corner.label for corner in slab.corners]
-    stretches: list[list[int]] = []
-    for side in sides:
-        if stretches and stretches[-1][-1] == side - 1:
-            stretches[-1].append(side)
-        else:
-            stretches.append([side])
-    words = []
-    for stretch in stretches:
-        start, end = labels[stretch[0]], labels[(stretch[-1] + 1) % len(labels)]
-        words.append(f"{start}-{end}" if len(stretch) == 1 else f"{start} to {end}")
-    return words + [edge.label for edge in slab.edges if edge.side is None and edge.kind == UNKNOWN]
-
-
-def notice_words(notice: Notice) -> str:
-    """A warning as a sentence that names its place once."""
-    text = notice.text[:1].upper() + notice.text[1:]
-    named = not notice.where or all(word in text for word in notice.where.replace("slab ", "").split(", "))
-    return text if named else f"{notice.where[:1].upper()}{notice.where[1:]}: {notice.text}"
 
 
 def edge_schedule(job: Job, room_mm: float) -> Block:
