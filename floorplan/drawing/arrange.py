@@ -57,11 +57,6 @@ class Arrangement:
         """Number of columns."""
         return round((self.columns.width + COLUMN_GAP_MM) / (self.column_mm + COLUMN_GAP_MM))
 
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Width and height of the paper."""
-        return self.paper.size_mm(landscape=self.landscape)
-
 
 def arrange(
     need: Need, blocks_at: BlocksAt, papers: Sequence[Paper], scales: Sequence[Scale], readable: float

@@ -49,11 +49,6 @@ class Filled:
         """True when a block that belongs on the first page found no room."""
         return any(not block.spills for block in self.rest)
 
-    @property
-    def used(self) -> int:
-        """Number of columns in use."""
-        return 1 + max((column for column, _, _ in self.placed), default=-1)
-
 
 def fill(blocks: Sequence[Block], columns: int, height_mm: float) -> Filled:
     """Set blocks from the top of the first column on, in order; those that may not spill go in first.

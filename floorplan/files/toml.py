@@ -34,11 +34,6 @@ class Document:
     values: dict[str, Any]
     marks: Mark
 
-    @property
-    def file(self) -> str:
-        """Name as the user gave it."""
-        return self.source.file
-
     def table(self, faults: Faults) -> Table:
         """The root table, for typed reading; what is wrong is added to `faults`."""
         return Table(self.source, self.values, self.marks, faults, "")

@@ -44,9 +44,6 @@ class Chains:
     bulges: Floats
     first: Ints
 
-    def __len__(self) -> int:
-        return len(self.first) - 1
-
     def one(self, k: int) -> tuple[Floats, Floats]:
         """(n, 2) points and (n - 1,) bulges of one chain.
 

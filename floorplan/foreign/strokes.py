@@ -78,9 +78,6 @@ class StrokeBook:
         self._first, self._layer, self._kind = array("q", (0,)), array("q"), array("q")
         self._closed = array("b")
 
-    def __len__(self) -> int:
-        return len(self._closed)
-
     def add(
         self,
         points: Iterable[Sequence[float]],
@@ -96,15 +93,6 @@ class StrokeBook:
             self._y.append(point[1])
         self._bulge.extend(bulges)
         self._end(closed, layer, kind)
-
-    def add_line(
-        self, start: tuple[float, float], end: tuple[float, float], *, layer: int, kind: int
-    ) -> None:
-        """One straight piece."""
-        self._x.extend((start[0], end[0]))
-        self._y.extend((start[1], end[1]))
-        self._bulge.extend((0.0, 0.0))
-        self._end(False, layer, kind)
 
     def _end(self, closed: bool, layer: int, kind: int) -> None:
         self._first.append(len(self._x))

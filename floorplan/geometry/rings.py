@@ -34,11 +34,6 @@ class Side:
         return math.dist(self.start, self.end)
 
     @property
-    def length_m(self) -> float:
-        """Length along the side."""
-        return arcs.length_m(self.chord_m, self.bulge)
-
-    @property
     def rise_m(self) -> float:
         """Greatest distance from chord to arc, never negative; 0 for a straight side."""
         return abs(arcs.rise_m(self.chord_m, self.bulge))
@@ -47,11 +42,6 @@ class Side:
     def radius_m(self) -> float:
         """Radius; infinite for a straight side."""
         return arcs.radius_m(self.chord_m, self.bulge)
-
-    @property
-    def angle_rad(self) -> float:
-        """Angle turned from start to end, positive counter-clockwise."""
-        return arcs.angle_rad(self.bulge)
 
     def at(self, share: float) -> tuple[float, float]:
         """The point a share (0 to 1) of the way along."""

@@ -76,7 +76,6 @@ def solve_outline(
         ring=ring,
         labels=labels,
         sides=shape.sides,
-        places=tuple(_place(corner) for corner in shape.corners),
         notices=(*_over_half(shape, ring, figures, whose), *_either_way(ring, others, figures, whose)),
     )
 

@@ -28,7 +28,6 @@ class SolvedShape:
         area_std_m2: standard error of the enclosed area, 0 where coordinates are exact.
         survey: how the measurements fitted; None for typed corners.
         points: named points that are not corners, such as tied post centres.
-        places: line of each corner, for faults; empty where there is none.
         notices: what the user should know of the solving.
     """
 
@@ -39,7 +38,6 @@ class SolvedShape:
     area_std_m2: float = 0.0
     survey: SurveyReport | None = None
     points: Mapping[str, tuple[float, float]] = field(default_factory=dict)
-    places: tuple[Place | None, ...] = field(default=(), compare=False)
     notices: tuple[Notice, ...] = ()
 
     def __post_init__(self) -> None:
@@ -55,10 +53,6 @@ class SolvedShape:
     def side_between(self, ends: tuple[str, str]) -> int | None:
         """Index of the side between two corners, either way round; None where there is none."""
         return side_index(self.labels).get(ends)
-
-    def place(self, corner: int) -> Place | None:
-        """Line of a corner, None when not known."""
-        return self.places[corner % len(self.labels)] if self.places else None
 
 
 def side_index(labels: tuple[str, ...]) -> dict[tuple[str, str], int]:
