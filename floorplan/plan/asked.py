@@ -150,8 +150,14 @@ class Asked:
     def read(self, name: str, reader: Callable[[str], T]) -> T | None:
         """What a reader of `units.reading` makes of the value."""
         cell = self.cell(name)
-        if cell is None:
-            return None
+        return None if cell is None else self._read(cell, name, reader)
+
+    def reads(self, name: str, reader: Callable[[str], T]) -> tuple[T, ...]:
+        """The same for every text of a list; those that cannot be read are left out and told."""
+        found = (self._read(cell, name, reader) for cell in self.cells(name))
+        return tuple(value for value in found if value is not None)
+
+    def _read(self, cell: Cell, name: str, reader: Callable[[str], T]) -> T | None:
         try:
             return reader(cell.text)
         except Unreadable as problem:

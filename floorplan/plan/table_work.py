@@ -16,6 +16,7 @@ from .forecast import csv_forecast, read_humidity, read_time, typed_forecast
 from .job import Job
 from .keys import Holds, Key, Keys
 from .model_work import DAY_BEGINS, DAY_ENDS, Conditions, Weather, WorkSettings
+from .working_days import EVERY_DAY, read_day, read_weekdays
 
 MOST_CREW: Final = 20
 
@@ -38,6 +39,14 @@ WORK = Keys(
             f"{DAY_BEGINS:%H:%M} - {DAY_ENDS:%H:%M}",
             'hours = "07:30 - 16:30"',
         ),
+        Key(
+            "days",
+            Holds.TEXT,
+            "days of the week on which the crew works; recoat windows run on over the others",
+            "every day",
+            'days = "mon-fri"',
+        ),
+        Key("off", Holds.TEXTS, "dates on which nobody works", "none", 'off = ["2027-05-31"]'),
         Key(
             "temperature",
             Holds.TEXT,
@@ -87,6 +96,8 @@ def read_work(asked: Asked | None) -> WorkSettings:
         crew=asked.count("crew", 1, MOST_CREW),
         begins=hours[0],
         ends=hours[1],
+        days=asked.read("days", read_weekdays) or EVERY_DAY,
+        off=tuple(sorted(set(asked.reads("off", read_day)))),
         temperature_c=asked.read("temperature", read_temperature),
         spread_m2_per_min=asked.read("spread", read_spread),
     )

@@ -11,6 +11,7 @@ from ..units.quantities import read_percent, read_speed, read_temperature
 from .model_work import Conditions, Weather, WorkSettings
 from .table_work import read_spread
 from .toml_text import block, columns, number, pairs, quoted
+from .working_days import weekdays_text
 
 _MPH_M_S: Final = MILE_M / HOUR_S
 _HUNDRED: Final = 100.0
@@ -27,6 +28,10 @@ def write_work(work: WorkSettings) -> list[str]:
         rows.append(("crew", str(work.crew)))
     if (work.begins, work.ends) != (usual.begins, usual.ends):
         rows.append(("hours", quoted(f"{work.begins:%H:%M} - {work.ends:%H:%M}")))
+    if work.days != usual.days:
+        rows.append(("days", quoted(weekdays_text(work.days))))
+    if work.off:
+        rows.append(("off", f"[{', '.join(quoted(day.isoformat()) for day in work.off)}]"))
     if work.temperature_c is not None:
         rows.append(("temperature", quoted(_temperature(work.temperature_c))))
     if work.spread_m2_per_min is not None:

@@ -8,6 +8,7 @@ from typing import Final
 
 from ..errors import Notice
 from ..plan.model_work import WorkSettings
+from ..plan.working_days import EVERY_DAY
 from ..values import dataclass, field, replace
 from .batches import RECHECK_MIN
 from .chores import Chore, Part, clock_hours
@@ -30,28 +31,65 @@ def plan_days(
         people: by day.
         settings: start and working hours.
     """
+    found = _laid_out(chores, pours, people, settings)
+    late = [notice for day in found.days for notice in _late(day, settings)]
+    missed = _missed(found.recoats)
+    if missed and settings.start is not None and (settings.days != EVERY_DAY or settings.off):
+        missed.append(_better_start(chores, pours, people, settings))
+    return found, (*_starts_off(settings), *late, *missed)
+
+
+def _laid_out(
+    chores: Sequence[Chore], pours: Sequence[Pour], people: Sequence[int], settings: WorkSettings
+) -> Days:
     first_begin = settings.begins if settings.start is None else settings.start.time()
     wet = _Wet()
     days: list[Day] = []
     for k, count in enumerate(people):
-        begin = _since_midnight(first_begin if k == 0 else settings.begins) + DAY * _free_day(days, k)
+        free = _free_day(days, k, settings)
+        begin = _since_midnight(first_begin if k == 0 else settings.begins) + DAY * free
         making = _Making(begin, count, pours, k + 1 == len(people), settings, wet)
         day = making.day(tuple(chore for chore in chores if chore.day == k), k + 1)
         if day is not None:
             days.append(day)
-    found = Days(
+    return Days(
         days=tuple(days),
         recoats=tuple(wet.windows),
         uses=wet.uses(),
         first=None if settings.start is None else settings.start.date(),
     )
-    late = [notice for day in days for notice in _late(day, settings)]
-    return found, (*late, *_missed(wet.windows))
 
 
-def _free_day(days: Sequence[Day], k: int) -> int:
-    """The first day that is free: the one after the last day's end, or the next."""
-    return k if not days else max(k, -(-days[-1].end // DAY))
+def _free_day(days: Sequence[Day], k: int, settings: WorkSettings) -> int:
+    """The first working day that is free: the one after the last day's end, or the next."""
+    if not k:
+        return 0
+    return settings.next_working(k if not days else max(k, -(-days[-1].end // DAY)))
+
+
+def _starts_off(settings: WorkSettings) -> list[Notice]:
+    """Said where the job starts on a day that is off, or where no day of the week is known."""
+    if settings.start is None and (settings.days != EVERY_DAY or settings.off):
+        text = "[work] names days off, but without a start no day of the week is known: days are only counted"
+        return [Notice(code="work-day-unknown", text=text)]
+    if settings.start is None or settings.works_on(0):
+        return []
+    text = f"the job starts on {settings.start:%a %Y-%m-%d}, which [work] says is off"
+    return [Notice(code="work-day-off", text=text)]
+
+
+def _better_start(
+    chores: Sequence[Chore], pours: Sequence[Pour], people: Sequence[int], settings: WorkSettings
+) -> Notice:
+    """The first later start that keeps every recoat window; or that there is none in two weeks."""
+    assert settings.start is not None
+    for k in range(1, 15):
+        later = replace(settings, start=settings.start + timedelta(days=k))
+        if later.works_on(0) and not _missed(_laid_out(chores, pours, people, later).recoats):
+            text = f"a start on {later.start:%a %Y-%m-%d} would keep every recoat window"
+            return Notice(code="recoat-start", text=text)
+    text = "no start in the next two weeks keeps every recoat window: somebody has to come on a day off"
+    return Notice(code="recoat-start", text=text)
 
 
 def _since_midnight(clock: time) -> timedelta:
@@ -184,9 +222,9 @@ class _Making:
         begins = _since_midnight(self.settings.begins)
         if wait <= self.begin:
             return self.begin
-        if wait % DAY > _since_midnight(self.settings.ends):
-            return (wait // DAY + 1) * DAY + begins
-        return max(wait, wait // DAY * DAY + begins)
+        day = wait // DAY + (wait % DAY > _since_midnight(self.settings.ends))
+        free = self.settings.next_working(day)
+        return max(wait if free == wait // DAY else timedelta(), free * DAY + begins)
 
     def _pours(self, name: str) -> list[Pour | None]:
         """The pours of a coat: several where it goes down more than once, None where it covers no floor."""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime, time
+from datetime import date, datetime, time
 from pathlib import Path
 
 import pytest
 
-from floorplan.errors import DataFileError
+from floorplan.errors import DataFileError, PlanError
 from floorplan.files.cells import Faults
 from floorplan.plan.forecast import csv_forecast, load_forecast, read_humidity, read_time
 from floorplan.plan.reader import read_plan
 from floorplan.plan.table_work import read_hours, read_spread
+from floorplan.plan.working_days import read_weekdays, weekdays_text
 from floorplan.units.factors import HOUR_S, MILE_M, SQFT_M2, celsius
 from floorplan.units.notation import Unreadable
 
@@ -82,6 +83,8 @@ def test_plan_reads_its_work_and_weather(tmp_path: Path) -> None:
 start = "2027-05-04 07:15"
 crew = 4
 hours = "7:00 to 15:30"
+days = "Mon-Thu, sat"
+off = ["2027-05-31", "2027-05-06"]
 temperature = "30 C"
 spread = "2 m2 per min"
 [conditions]
@@ -99,6 +102,8 @@ forecast = \"\"\"
     work = plan.work
     assert (work.start, work.crew) == (datetime(2027, 5, 4, 7, 15), 4)
     assert (work.begins, work.ends) == (time(7), time(15, 30))
+    assert work.days == (0, 1, 2, 3, 5)
+    assert work.off == (date(2027, 5, 6), date(2027, 5, 31))
     assert (work.temperature_c, work.spread_m2_per_min) == (30.0, 2.0)
     now = plan.conditions.now
     assert now is not None
@@ -158,3 +163,37 @@ def test_spread_rates_that_are_not(text: str) -> None:
     """A rate needs an area and a time."""
     with pytest.raises(Unreadable):
         read_spread(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "days"),
+    [
+        ("mon-fri", "01234"),
+        ("Tuesday, thurs", "13"),
+        ("fri-mon", "0456"),
+        ("wed", "2"),
+        ("Mon to Sun", "0123456"),
+    ],
+)
+def test_working_days_as_people_write_them(text: str, days: str) -> None:
+    """One day, several, or from one to another, over Sunday too; written again they read the same."""
+    found = read_weekdays(text)
+    assert found == tuple(int(k) for k in days)
+    assert read_weekdays(weekdays_text(found)) == found
+
+
+@pytest.mark.parametrize(
+    ("line", "code"),
+    [
+        ('days = "weekdays"', "weekdays-unreadable"), ('days = "mon-wed-fri"', "weekdays-unreadable"),
+        ('days = ""', "weekdays-unreadable"), ('days = "m-f"', "weekdays-unreadable"),
+        ('off = ["7/5/2027"]', "date-unreadable"),
+    ],
+)  # fmt: skip
+def test_working_days_that_cannot_be_read(line: str, code: str) -> None:
+    """A word that is no day of the week, and a date in no standard order, are told with what to write."""
+    with pytest.raises(PlanError) as refused:
+        read_plan(f"{SLAB}\n[work]\n{line}\n", "patio.toml")
+    fault = refused.value.faults[0]
+    assert fault.code == code
+    assert "write " in fault.hint

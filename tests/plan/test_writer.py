@@ -408,6 +408,8 @@ WORK = """
 start = "2027-05-04 07:30"
 crew = 4
 hours = "06:00 - 15:00"
+days = "mon-fri"
+off = ["2027-05-31"]
 temperature = "85 F"
 spread = "30 sq ft/min"
 
@@ -428,7 +430,17 @@ def test_work_and_weather_read_back_the_same() -> None:
     plan = read_plan(starter("rectangle") + WORK)
     text = write_plan(plan)
     assert read_plan(text) == plan
-    for typed in ('"85 F"', '"30 sq ft/min"', "06:00 - 15:00", "65.5 %", "8 mph", "rain 20 %", "| 72 F"):
+    for typed in (
+        '"85 F"',
+        '"30 sq ft/min"',
+        '"mon-fri"',
+        '["2027-05-31"]',
+        "06:00 - 15:00",
+        "65.5 %",
+        "8 mph",
+        "rain 20 %",
+        "| 72 F",
+    ):
         assert typed in text
 
 

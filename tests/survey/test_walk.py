@@ -183,8 +183,8 @@ def _mends(legs: list[Leg]) -> list[tuple[str, str]]:
 
 
 def test_walk_gap_of_no_usual_size_names_the_sides_along_it() -> None:
-    """1'-2" short along an L: no known slip makes 14 in of 13'-0" or 9'-0", so every side that runs along
-    the gap is named with the length that closes it (rule of any surveying text: the gap lies along the side)."""
+    """1'-2" short along an L: no known slip makes 14 in of 13'-0" or 9'-0", so all sides along
+    the gap are named with what closes it (rule of any surveying text: the gap lies along the side)."""
     finding = _refusal(_patio(B=13.0 - 14.0 / 12.0))
     assert finding.code == "walk-open-suspects"
     assert [(m.code, m.figures["leg"]) for m in finding.choices] == [

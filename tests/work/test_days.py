@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 import pytest
 from estimates import estimate
@@ -258,3 +258,62 @@ def test_floors_of_two_systems_may_be_used_when_both_are_dry() -> None:
         for work, found in zip((garage, both), coats, strict=True)
     ]
     assert since[0] == since[1]
+
+
+def _dates(work: WorkPlan) -> list[str]:
+    found = [work.days.at(day.start) for day in work.days.days]
+    return [f"{at:%a %d}" for at in found if at is not None]
+
+
+FRIDAY = datetime(2027, 5, 7, 7, 30)
+WEEK = (0, 1, 2, 3, 4)
+
+
+def test_days_off_are_passed_over() -> None:
+    """4 May 2027 is a Tuesday; the garage's two days, begun on a Friday, end on Monday (calendar of 2027)."""
+    assert _dates(planned()) == ["Tue 04", "Wed 05", "Thu 06"]
+    assert _dates(planned("garage", start=FRIDAY)) == ["Fri 07", "Sat 08"]
+    assert _dates(planned("garage", start=FRIDAY, days=WEEK)) == ["Fri 07", "Mon 10"]
+    assert _dates(planned("garage", start=FRIDAY, days=WEEK, off=(date(2027, 5, 10),))) == [
+        "Fri 07",
+        "Tue 11",
+    ]
+
+
+def test_recoat_window_runs_out_over_a_weekend() -> None:
+    """Topcoat 1 on Friday must be coated within 36 h, by Saturday evening: with the weekend off it is missed.
+
+    That is said, and the first start that keeps it: begun on Friday, the primer, which under full flake has no
+    latest time, waits for the topcoats of Monday and Tuesday.
+    """
+    work = planned(start=datetime(2027, 5, 6, 7, 30), days=WEEK)
+    assert _dates(work) == ["Thu 06", "Fri 07", "Mon 10"]
+    primer, window = work.days.recoats
+    assert primer.latest is None
+    coat = next(b for b in work.days.days[1].blocks if b.pour is not None)
+    assert window.latest == coat.start + timedelta(hours=36) < window.planned
+    said = {notice.code: notice.text for notice in work.notices}
+    assert "topcoat 2 is planned for" in said["recoat-missed"]
+    assert "abrade the whole floor" in said["recoat-missed"]
+    assert said["recoat-start"] == "a start on Fri 2027-05-07 would keep every recoat window"
+
+
+def test_recoat_window_of_a_crew_of_one_day_a_week() -> None:
+    """A crew that comes on Saturdays only never meets a window of 36 h."""
+    said = {notice.code: notice.text for notice in planned(start=FRIDAY, days=(5,)).notices}
+    assert said["work-day-off"] == "the job starts on Fri 2027-05-07, which [work] says is off"
+    assert "somebody has to come on a day off" in said["recoat-start"]
+
+
+def test_wait_for_a_coat_ends_on_a_working_day() -> None:
+    """At 50 °F topcoat 1 takes 47 h: down on a Thursday, ready on Saturday, so the crew comes on Monday."""
+    work = planned(start=datetime(2027, 5, 5, 7, 30), temperature_c=10.0, days=WEEK)
+    assert _dates(work)[-1] == "Mon 10"
+    assert all(work.settings.works_on(day.start // timedelta(days=1)) for day in work.days.days)
+
+
+def test_days_off_without_a_start() -> None:
+    """Without a date no day of the week is known: days follow one another, and that is said."""
+    work = planned(start=None, days=WEEK)
+    assert [day.start // timedelta(days=1) for day in work.days.days] == [0, 1, 2]
+    assert "work-day-unknown" in [notice.code for notice in work.notices]
