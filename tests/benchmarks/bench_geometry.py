@@ -11,12 +11,12 @@ from __future__ import annotations
 import math
 import resource
 import statistics
-import sys
 import time
 from collections.abc import Callable
 
 import numpy as np
 import shapely
+from results import Result, told
 
 from floorplan.geometry.clip import clip_lines
 from floorplan.geometry.crossings import crossings
@@ -25,6 +25,7 @@ from floorplan.geometry.regions import subtract
 from floorplan.geometry.rings import Ring
 
 HEAD, GAP, POSTS = 0.23, 0.05, 20
+AIM = 1.5
 
 
 def rough(n: int, *, arcs: bool = False) -> Ring:
@@ -98,8 +99,10 @@ def seconds(call: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def main(sizes: list[int]) -> None:
+def main(arguments: list[str]) -> list[Result]:
     """Print a row for each case and size, and how time grows from one size to the next."""
+    sizes = [int(a) for a in arguments] or [10, 1_000, 100_000]
+    results = []
     print(f"{'case':<18}{'corners':>9}{'ours s':>11}{'bare s':>11}{'ratio':>8}{'growth':>8}{'bare':>7}")
     before: dict[str, tuple[int, float, float]] = {}
     for n in sizes:
@@ -117,8 +120,11 @@ def main(sizes: list[int]) -> None:
             print(
                 f"{name:<18}{n:>9}{a:>11.5f}{b:>11.5f}{ratio:>8.2f}{growth[0]:>8}{growth[1]:>7}", flush=True
             )
+            if n == sizes[-1]:
+                results.append(Result(f"{name} at {n:,} corners", "bare GEOS calls", ratio, AIM))
     print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+    return results
 
 
 if __name__ == "__main__":
-    main([int(a) for a in sys.argv[1:]] or [10, 1_000, 100_000])
+    told(main)

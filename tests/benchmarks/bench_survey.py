@@ -17,6 +17,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+from results import Result, told
 from scipy.optimize import least_squares
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
@@ -55,9 +56,10 @@ def seconds(job: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def main() -> None:
+def main(arguments: list[str]) -> list[Result]:
     """Print a row for each size."""
-    sizes = [int(text) for text in sys.argv[1:]] or [8, 30, 60]
+    sizes = [int(text) for text in arguments] or [8, 30, 60]
+    results = []
     print(f"{'corners':>8}{'ties':>6}{'clean ms':>10}{'misread ms':>12}{'scipy ms':>10}{'2-point ms':>12}")
     for count in sizes:
         chance = np.random.default_rng(count)
@@ -78,7 +80,10 @@ def main() -> None:
         rounds = [[seconds(job) for job in jobs] for _ in range(ROUNDS)]
         a, b, c, d = (1e3 * statistics.median(column) for column in zip(*rounds, strict=True))
         print(f"{count:>8}{len(pairs):>6}{a:>10.1f}{b:>12.1f}{c:>10.1f}{d:>12.1f}")
+        what = f"{count} corners, {len(pairs)} ties, a misread length found"
+        results.append(Result(what, "scipy's bare fit, 2-point slopes", b / d, 1.0))
+    return results
 
 
 if __name__ == "__main__":
-    main()
+    told(main)
