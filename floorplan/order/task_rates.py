@@ -25,9 +25,10 @@ def read_task_rate(text: str) -> float:
     readers: tuple[Callable[[str], float], ...] = (read_area, _read_run, float)
     for reader in readers:
         try:
-            return _above_zero(reader(match[1]), text)
+            rate = reader(match[1])
         except ValueError:
             continue
+        return _above_zero(rate, text)
     raise Unreadable(
         "task-rate",
         f"cannot read the rate {text.strip()}",

@@ -155,6 +155,8 @@ def _grit(table: Table, products: Mapping[str, Product]) -> Grit | None:
         return None
     name, kg_per_l = read
     product = choose(cell.slice(0, len(name)), products, table.faults, "grit")
+    if product is not None and product.measure is not Measure.WEIGHT:
+        table.fault("grit-measure", f"{product.name} is not sold by weight, so it cannot be grit", "grit")
     return Grit(product=product, kg_per_l=kg_per_l) if product else None
 
 

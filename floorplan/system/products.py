@@ -8,12 +8,10 @@ from typing import Final
 from ..files.cells import Cell
 from ..files.table import Table
 from ..units import factors
-from ..units.length import UnitStyle
 from ..units.notation import Unreadable
 from ..units.reading import (
     read_density,
     read_duration,
-    read_length,
     read_percent,
     read_temperature,
     read_volume,
@@ -88,38 +86,27 @@ def _packs(table: Table, base: Product | None) -> tuple[tuple[float, ...], Measu
     good = [pack for pack in found if pack is not None]
     measures = {measure for _, measure in good}
     if len(measures) > 1:
-        table.fault(
-            "packs-mixed", "packs mixes volumes, weights and lengths", "packs", "one kind for one product"
-        )
+        table.fault("packs-mixed", "packs mixes volumes and weights", "packs", "one kind for one product")
     ok = len(good) == len(cells) and len(measures) == 1
     return (tuple(size for size, _ in good), good[0][1]) if ok else ((), None)
 
 
 def _pack(cell: Cell, table: Table) -> tuple[float, Measure] | None:
-    """Size of a pack by whichever unit is read: `3 gal`, `40 lb`, `100 ft`, or a bare count."""
+    """Size of a pack by whichever unit is read: `3 gal` or `40 lb`."""
     readers: tuple[tuple[Measure, Callable[[str], float]], ...] = (
         (Measure.VOLUME, read_volume),
         (Measure.WEIGHT, read_weight),
-        (Measure.LENGTH, _read_run),
     )
     text = cell.text.strip()
-    if text.isdecimal() and len(text) < 10:
-        return _sized(cell, table, float(text), Measure.PIECE)
     for measure, reader in readers:
         try:
             size = reader(text)
         except Unreadable:
             continue
         return _sized(cell, table, size, measure)
-    hint = "write a volume, a weight or a length: 3 gal, 40 lb, 100 ft"
+    hint = "write a volume or a weight: 3 gal, 40 lb"
     cell.fault(table.faults, "pack-unreadable", f"packs: cannot read the size {text[:40]}", hint)
     return None
-
-
-def _read_run(text: str) -> float:
-    if text.replace(".", "").isdigit():
-        raise Unreadable("length-no-unit", f"{text} has no unit")
-    return read_length(text, UnitStyle.FT).m
 
 
 def _sized(cell: Cell, table: Table, size: float, measure: Measure) -> tuple[float, Measure] | None:

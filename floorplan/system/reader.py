@@ -17,7 +17,7 @@ from ..units.length import UnitStyle
 from ..units.reading import read_count
 from ..values import replace
 from .layers import named_product, read_layers
-from .model import Coat, CoatingSystem, Grade, Layer, Product, Surface
+from .model import Coat, CoatingSystem, Grade, Layer, Measure, Product, Surface
 from .products import read_product
 
 _DATA: Final = Path(__file__).parent / "data"
@@ -260,7 +260,11 @@ def _check(system: CoatingSystem, root: Table, file: str, *, add_on: bool, compl
 
 def _joint(root: Table, key: str, usual: str, products: Mapping[str, Product]) -> Product | None:
     cell = root.cell(key)
-    return products.get(usual) if cell is None else named_product(cell, products, root, key)
+    product = products.get(usual) if cell is None else named_product(cell, products, root, key)
+    if product is not None and product.measure is not Measure.VOLUME:
+        text = f"{product.name} is not sold by volume, so it cannot fill a joint"
+        root.fault("joint-measure", text, key, "write its packs in gallons, litres or fluid ounces")
+    return product
 
 
 def _lines(root: Table, key: str) -> tuple[str, ...]:
