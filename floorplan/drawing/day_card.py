@@ -21,14 +21,16 @@ from ..work.weather import HIGH_C, LOW_C, MOST_HUMID, MOST_WIND_M_S
 from .blocks import Block, Column, Row, item, table, text_rows
 from .columns import COLUMN_GAP_MM, Area, fill, least_height, paint
 from .crew import area, cautions, hold_rows
-from .day_coats import MAPS_MM, SHOWN, coat_blocks, hour_text
+from .day_coats import MAPS_MM, coat_blocks, hour_text
 from .forms import Cell, blank_row, form, tick_row
 from .furniture import frame_area, title_block_height
 from .job import Job, SheetKind
 from .marks import Group
 from .pages import Draft
 from .paper import Paper
+from .questions import notice_words
 from .rooms import Lettering
+from .zone_picture import SHOWN
 
 PAD_MM = 3.0
 
@@ -110,7 +112,7 @@ def _clock(work: WorkPlan, day: Day, room: float) -> Block:
     _, hours = table((Column("", 4.0), Column("", 1.0, right=True)), tasks, room)
     layers = [pour.layer for pour in work.pours]
     general = [n for n in work.notices if not any(n.where.endswith(f", {layer}") for layer in layers)]
-    told = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!") for n in general]
+    told = [item(f"{notice_words(n)}.", room, bullet="!") for n in general]
     notes = (*text_rows(words, room), *_windows(work, day, room), *told)
     return Block(
         heading="The day by the clock", width_mm=room, rows=(*rows, *hours, *notes), head_rows=(head,)

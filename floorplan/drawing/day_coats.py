@@ -7,25 +7,17 @@ from datetime import timedelta
 from ..order.part_kits import part_kit
 from ..units.factors import GRAM_KG, OUNCE_KG
 from ..units.figures import Figures
-from ..values import replace
 from ..work.days import Block as Stretch
 from ..work.days import clock_text
 from ..work.plan import WorkPlan
 from ..work.pours import THROW_M, Pour
-from .blocks import Block, Column, Row, item, table, text_rows
-from .floor import Shown, draw_floor
+from .blocks import Block, Column, item, table, text_rows
 from .forms import Cell, form
 from .job import Job
-from .marks import Group, Mark, Stroke
-from .pages import bounds_m
-from .scales import scales
-from .sketch import Sketch
-from .view import View
-from .zones import draw_zones
+from .zone_picture import zone_picture
 
 MAPS_MM = (62.0, 46.0, 32.0)
 """Heights that the map of a coat's zones may have, the best first."""
-SHOWN = Shown(hand=False, joints=True)
 
 
 def coat_blocks(
@@ -63,7 +55,7 @@ def coat_blocks(
         words += f" Throw zone {', '.join(far)} on spiked shoes: too wide from dry standing." if far else ""
     own = [n for n in work.notices if n.where.endswith(f", {pour.layer}")]
     said = [item(f"{n.text[:1].upper()}{n.text[1:]}.", room, bullet="!", bold=True) for n in own]
-    picture = _map(job, pour, room, map_mm)
+    picture = zone_picture(job, pour, room, map_mm)
     first = Block(
         heading=f"{capital(pour.layer)}: pour in this order",
         width_mm=room,
@@ -75,37 +67,6 @@ def coat_blocks(
 
 def _at(start: timedelta, minutes: float | None) -> str:
     return "-" if minutes is None else hour_text(start + timedelta(minutes=minutes))
-
-
-def _map(job: Job, pour: Pour, room: float, map_mm: float) -> Row:
-    """The zones of a coat on a small plan, every slab that has it."""
-    group = sorted({zone.slab_index for zone in pour.zones})
-    x0, y0, x1, y1 = bounds_m(job, group)
-    fitting = [
-        scale
-        for scale in scales(metric=not job.figures.is_us)
-        if scale.paper_mm(x1 - x0) <= room - 4.0 and scale.paper_mm(y1 - y0) <= map_mm - 4.0
-    ]
-    scale = fitting[0] if fitting else scales(metric=not job.figures.is_us)[-1]
-    tall = scale.paper_mm(y1 - y0) + 4.0
-
-    def paint_map(x: float, top: float) -> tuple[Mark, ...]:
-        left = x + 0.5 * (room - scale.paper_mm(x1 - x0)) - scale.paper_mm(x0)
-        low = top - tall + 2.0 - scale.paper_mm(y0)
-        sketch = Sketch(View(scale, (left, low)), (x, top - tall, x + room, top), job.figures)
-        for index in group:
-            draw_floor(sketch, job.takeoff.slabs[index], index + 1, SHOWN)
-            draw_zones(sketch, pour, index)
-        # Two coats may share a page, and names in a file must be its own.
-        return tuple(_unnamed(mark) for mark in sketch.groups())
-
-    return Row(tall, paint_map)
-
-
-def _unnamed(mark: Mark) -> Mark:
-    if isinstance(mark, Group):
-        return replace(mark, id="", marks=tuple(_unnamed(each) for each in mark.marks))
-    return replace(mark, id="") if isinstance(mark, Stroke) else mark
 
 
 def _weigh(f: Figures, pour: Pour, room: float) -> list[Block]:

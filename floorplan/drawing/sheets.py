@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..errors import Fault, SheetError
-from ..measure.model import SlabTakeoff, Takeoff
+from ..measure.model import Takeoff
 from ..plan.model import Plan
 from ..units.figures import Figures
 from ..values import replace
@@ -18,6 +18,7 @@ from .pages import Draft, Wish, finished, one_page
 from .paper import METRIC_PAPERS, PAPERS, US_PAPERS, Paper, paper_named
 from .scales import read_scale, readable, scales
 from .tiles import tiled
+from .together import views
 from .zone_maps import zone_pages
 
 SHEETS: dict[str, SheetKind] = {kind.name: kind for kind in (estimator.SHEET, crew.SHEET, customer.SHEET)}
@@ -35,8 +36,9 @@ def compose(
 ) -> tuple[Page, ...]:
     """The pages of one sheet.
 
-    Slabs that do not overlap as typed share a drawing, else each has its own. A drawing that fits no paper at
-    a readable scale, or not at the scale asked for, is laid over several pages behind a key plan.
+    Slabs share a drawing where the plan says how they lie to each other, else each has its own. A drawing
+    that fits no paper at a readable scale, or not at the scale asked for, is laid over several pages behind
+    a key plan.
 
     Args:
         plan: the plan.
@@ -94,15 +96,3 @@ def _papers(job: Job, paper: str | None) -> list[Paper]:
     if name:
         return [paper_named(name)]
     return [PAPERS[each] for each in (US_PAPERS if job.figures.is_us else METRIC_PAPERS)]
-
-
-def views(slabs: Sequence[SlabTakeoff]) -> list[tuple[int, ...]]:
-    """Slabs that share a drawing, by index: all of them, or each its own where they would overlap."""
-    boxes = [slab.ring.bounds() for slab in slabs]
-    apart = all(
-        a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-        for i, a in enumerate(boxes)
-        for b in boxes[:i]
-    )
-    every = tuple(range(len(slabs)))
-    return [every] if apart else [(i,) for i in every]

@@ -14,7 +14,7 @@ from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
 from .blocks import Block, Column, item, table, text_rows
 from .job import Job
-from .labels import stacked
+from .labels import note, stacked
 from .lettering import BODY, FINE, LOUD
 from .marks import XY, Run, Stroke
 from .pens import BLACK, ORDER, ZONE
@@ -74,6 +74,10 @@ def _number(sketch: Sketch, zone: PourZone, floor: shapely.Geometry) -> XY | Non
         for place in itertools.islice(sketch.crowd.free_places(places, (x0, y0, x1, y1)), 20):
             if sketch.label("zones", [stacked(place, rows)]):
                 return place
+    # A narrow zone has its number beside it.
+    beside = note(places[0], [number], nearest=4.0) if places else ()
+    if sketch.label("zones", beside):
+        return places[0]
     sketch.unplaced.append((f"zone {number} of {zone.layer}", amount))
     return None
 
