@@ -63,10 +63,8 @@ def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None
     places = open_places(sketch.view.region(slab.regions.net))
     if not places:
         return
-    for rows in area_rows(name, figure, basis):
-        if set_rows(sketch, places, rows):
-            return
-    sketch.label("labels", note(places[0], [name, figure], start=0.0, nearest=11.0))
+    if not set_rows(sketch, places, *area_rows(name, figure, basis)):
+        sketch.label("labels", note(places[0], [name, figure], start=0.0, nearest=11.0))
 
 
 def _kinds(

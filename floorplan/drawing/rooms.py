@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -50,11 +51,24 @@ class Lettering:
     asks: bool = True
 
 
-def set_rows(sketch: Sketch, places: list[XY], rows: Rows) -> bool:
-    """Set rows of text at the first of many places where they are free."""
+def set_rows(sketch: Sketch, places: Sequence[XY], *ways: Rows) -> bool:
+    """Set rows of text at the first of many places where they are free, worded the first way that has one."""
+    reaches = [_reach(rows) for rows in ways]
+    for k, (rows, reach) in enumerate(zip(ways, reaches, strict=True)):
+        if k == 1:
+            # Where there is no room for what all wordings cover, there is none for any of them.
+            x0, y0, x1, y1 = zip(*reaches, strict=True)
+            places = list(sketch.crowd.free_places(places, (max(x0), max(y0), min(x1), min(y1))))
+        for place in sketch.crowd.free_places(places, reach):
+            if sketch.label("labels", [stacked(place, rows)]):
+                return True
+    return False
+
+
+def _reach(rows: Rows) -> tuple[float, float, float, float]:
+    """The box around rows of text, from their middle."""
     ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
-    free = sketch.crowd.free_places(places, (x0, y0, x1, y1))
-    return any(sketch.label("labels", [stacked(place, rows)]) for place in free)
+    return x0, y0, x1, y1
 
 
 def open_places(floor: Any, step_mm: float = 3.0) -> list[XY]:
