@@ -65,6 +65,10 @@ _LEFT_OUT: Final = {
 _DEEPEST: Final = 100
 
 
+SCALE_STATED: Final = "scale as stated"
+"""How a drawing on paper says its unit where the user stated the scale."""
+
+
 def read_svg(data: bytes, name: str, *, paper_scale: float | None = None) -> Source:
     """The paths and shapes of an SVG.
 
@@ -117,7 +121,7 @@ def _tag(element: ET.Element) -> str:
 
 
 def _read_scale(root: ET.Element, collector: Collector, paper_scale: float | None) -> None:
-    scale, said = paper_scale, "scale as stated"
+    scale, said = paper_scale, SCALE_STATED
     if scale is None:
         try:
             scale, said = float(root.get("data-scale", "")), "scale of the sheet (data-scale)"

@@ -14,12 +14,21 @@ from ..errors import Fault, Notice
 from ..foreign.drawing import Drawing
 from ..foreign.gaps import Gap
 from ..foreign.joining import stroke_lengths
-from ..foreign.model import LeftOut
+from ..foreign.model import LeftOut, Source
 from ..units.factors import INCH_M, MM_M
 from ..units.figures import Figures
 
 _MOST: Final = 6
 _MOST_GAPS: Final = 10
+
+
+def scale_without_paper(source: Source) -> Fault:
+    """A scale of paper for a drawing that is on none."""
+    return Fault(
+        code="drawing-scale-unused",
+        text=f"{source.name}: only an SVG lies on paper; this drawing has no scale, but a unit",
+        hint='write units = "ft" or the like in place of scale, or one taped length, known = "A-B = 24\'"',
+    )
 
 
 def mended(drawing: Drawing, unit_m: float, figures: Figures) -> Iterator[Notice]:

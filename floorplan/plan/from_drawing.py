@@ -19,6 +19,7 @@ from ..foreign.model import Source
 from ..foreign.reader import load_source
 from ..foreign.scale import Known, Scale, Size, scale_of
 from ..foreign.strokes import Strokes
+from ..foreign.svg import SCALE_STATED
 from ..geometry.arcs import Floats
 from ..geometry.rings import Ring
 from ..units.factors import FOOT_M
@@ -50,7 +51,9 @@ def resolve(asked: DxfSource, source: Source | None = None) -> Drawn:
         DrawingFileError: the file cannot be used as it is: with what is wrong and what would help.
     """
     if source is None:
-        source = load_source(asked.file, name=asked.name)
+        source = load_source(asked.file, name=asked.name, paper_scale=asked.paper_scale)
+        if asked.paper_scale is not None and not source.unit_said.endswith(SCALE_STATED):
+            raise DrawingFileError(told.scale_without_paper(source))
     asked = as_ours(asked, source)
     drawing, roles, scale = _read(asked, source)
     return _drawn(drawing, _pick(drawing, asked.pick), roles, asked, scale)

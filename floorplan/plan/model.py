@@ -319,6 +319,7 @@ class DxfSource:
         file: the path, inside the folder of the plan.
         name: the path as typed, for words.
         units: "ft", "in", "mm", … where the file does not say or is wrong; "" takes the file's own.
+        paper_scale: 48 for an SVG whose paper is at 1:48; None takes the file's own.
         outline: layer names with wildcards; empty takes every visible layer. So do `cutouts` and `joints`.
         edges: (layer pattern, edge kind): what stands along sides drawn on those layers.
         text: layers of the words that name rings.
@@ -332,6 +333,7 @@ class DxfSource:
     file: Path
     name: str
     units: str = ""
+    paper_scale: float | None = None
     outline: tuple[str, ...] = ()
     cutouts: tuple[str, ...] = ()
     joints: tuple[str, ...] = ()

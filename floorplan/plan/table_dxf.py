@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from ..files.cells import Cell
+from ..foreign.drawing_units import UNITS
 from ..patterns import pattern
 from ..units.length import Length
-from ..units.notation import shown
+from ..units.notation import Unreadable, shown
 from .asked import Asked
 from .edge_kinds import UNKNOWN
 from .job import Job
@@ -16,8 +17,6 @@ from .model import DxfSource, JointKind, Treatment
 from .sides import read_kind
 from .spots import DASHES
 from .treatments import NEVER, NEVER_HINT, usual
-
-UNITS = ("ft", "in", "yd", "m", "cm", "mm")
 
 KEYS = Keys(
     "slab.dxf",
@@ -29,7 +28,14 @@ KEYS = Keys(
             Holds.CHOICE,
             "unit of the drawing, where the file does not say or is wrong",
             "the file's own",
-            choices=UNITS,
+            choices=tuple(UNITS),
+        ),
+        Key(
+            "scale",
+            Holds.TEXT,
+            "of an SVG: the scale of its paper, where the file does not say",
+            "the file's own",
+            'scale = "1:48"',
         ),
         Key(
             "outline",
@@ -74,6 +80,7 @@ KEYS = Keys(
     ),
 )
 
+_RATIO = pattern(r"\s*1\s*[:/]\s*([0-9]{1,6}(?:\.[0-9]{1,6})?)\s*")
 _KNOWN = pattern(r"\s*(?:(\w+)\s*-\s*(\w+)\s*=)?\s*(.+)")
 
 
@@ -81,7 +88,7 @@ def read_source(job: Job, asked: Asked, who: str, *, outdoors: bool) -> DxfSourc
     """The drawing file as typed; None after a fault that leaves no file."""
     file = asked.file("file")
     name = asked.text("file")
-    units = _units(asked)
+    units, scale = _units(asked), asked.read("scale", read_ratio)
     outline, cutouts, joints, text = (asked.texts(key) for key in ("outline", "cutouts", "joints", "text"))
     edges = tuple((layer, read_kind(job, cell, f"{who}: edges")) for cell, layer in asked.pairs("edges"))
     kind_cell = asked.cell("cutout_kind")
@@ -98,6 +105,7 @@ def read_source(job: Job, asked: Asked, who: str, *, outdoors: bool) -> DxfSourc
         file=file,
         name=name,
         units=units,
+        paper_scale=scale,
         outline=outline,
         cutouts=cutouts,
         joints=joints,
@@ -111,6 +119,23 @@ def read_source(job: Job, asked: Asked, who: str, *, outdoors: bool) -> DxfSourc
         joint_treatment=treatment,
         place=asked.place_of("file"),
     )
+
+
+def read_ratio(text: str) -> float:
+    """The scale of paper: 48 for `1:48`.
+
+    Raises:
+        Unreadable: anything else.
+    """
+    match = _RATIO.fullmatch(text)
+    if match is None or not float(match[1]) > 0.0:
+        raise Unreadable(
+            "ratio-unreadable",
+            f"cannot read the scale {shown(text.strip())}",
+            "write it like 1:48",
+            end=max(1, len(text)),
+        )
+    return float(match[1])
 
 
 def _units(asked: Asked) -> str:

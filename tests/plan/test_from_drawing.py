@@ -378,3 +378,47 @@ def test_lot_of_the_outside_checks(tmp_path: Path) -> None:
     assert slab.gross_area_m2 / SQFT_M2 == pytest.approx(case["expected"]["area"], rel=1e-9)
     assert slab.perimeter_m / FOOT_M == pytest.approx(case["expected"]["perimeter"], rel=1e-9)
     assert math.isclose(slab.area_std_m2, 0.0)
+
+
+SVG = '<svg xmlns="http://www.w3.org/2000/svg"{}><rect width="{}" height="{}"/></svg>'
+
+
+def _scaled(folder: Path, svg: str, keys: str) -> Any:
+    (folder / "slab.svg").write_text(svg)
+    (folder / "plan.toml").write_text(f'[[slab]]\nname = "P"\n[slab.dxf]\nfile = "slab.svg"\n{keys}\n')
+    return floorplan.takeoff(floorplan.load(folder / "plan.toml")).slabs[0]
+
+
+def test_svg_by_the_scale_of_its_paper_in_the_plan(tmp_path: Path) -> None:
+    """480 x 288 px of 1/96 in (CSS Values) are 5 x 3 in on paper: at 1:48 a floor of 20 by 12 ft."""
+    slab = _scaled(tmp_path, SVG.format("", 480, 288), 'scale = "1:48"')
+    assert slab.gross_area_m2 / SQFT_M2 == pytest.approx(240.0, rel=1e-9)
+
+
+def test_survey_feet_in_the_plan(tmp_path: Path) -> None:
+    """A survey foot is 1200/3937 m (NIST SP 811): 30 x 20 of them hold 600 (1200/3937)² m²."""
+    (tmp_path / "slab.dxf").write_bytes(
+        dxf(lambda m: m.add_lwpolyline([(0, 0), (30, 0), (30, 20), (0, 20)], close=True), units=0)
+    )
+    (tmp_path / "plan.toml").write_text('[[slab]]\n[slab.dxf]\nfile = "slab.dxf"\nunits = "us-survey-ft"\n')
+    slab = floorplan.takeoff(floorplan.load(tmp_path / "plan.toml")).slabs[0]
+    assert slab.gross_area_m2 == pytest.approx(600.0 * (1200.0 / 3937.0) ** 2, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("scale", "code"),
+    [("1/4 in", "ratio-unreadable"), ("1:0", "ratio-unreadable"), ("48", "ratio-unreadable")],
+)
+def test_scale_that_cannot_be_read(tmp_path: Path, scale: str, code: str) -> None:
+    """A scale is 1:48 and nothing else."""
+    with pytest.raises(PlanError) as refused:
+        _scaled(tmp_path, SVG.format("", 480, 288), f'scale = "{scale}"')
+    assert [fault.code for fault in refused.value.faults] == [code]
+    assert refused.value.faults[0].hint == "write it like 1:48"
+
+
+def test_scale_of_a_drawing_without_paper(tmp_path: Path) -> None:
+    """A DXF is drawn at true size: a scale beside it is a mistake, and what to write is said."""
+    fault = _refused(tmp_path, _patio, paper_scale=48.0)
+    assert fault.code == "drawing-scale-unused"
+    assert 'units = "ft"' in fault.hint

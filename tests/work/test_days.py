@@ -283,8 +283,8 @@ def test_days_off_are_passed_over() -> None:
 def test_recoat_window_runs_out_over_a_weekend() -> None:
     """Topcoat 1 on Friday must be coated within 36 h, by Saturday evening: with the weekend off it is missed.
 
-    That is said, and the first start that keeps it: begun on Friday, the primer, which under full flake has no
-    latest time, waits for the topcoats of Monday and Tuesday.
+    That is said, and the first start that keeps it: begun on Friday, the primer, which has no
+    latest time under full flake, waits for the topcoats of Monday and Tuesday.
     """
     work = planned(start=datetime(2027, 5, 6, 7, 30), days=WEEK)
     assert _dates(work) == ["Thu 06", "Fri 07", "Mon 10"]
