@@ -467,7 +467,7 @@ CASES = {
     "value-unknown/units of the drawing": (
         '[[slab]]\nsystem = "clear-seal"\n[slab.dxf]\nfile = "a.dxf"\nunits = «"feet"»\n',
         "units: feet is not known",
-        "known: ft, in, yd, m, cm, mm",
+        "known: ft, in, m, cm, mm, yd, us-survey-ft",
     ),
     # The top, grinder, rules, sheet, steps, edge kinds
     "key-unknown": (
