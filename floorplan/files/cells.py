@@ -50,11 +50,11 @@ class Faults:
             raise error(self.found)
 
 
-def _order(fault: Fault) -> tuple[bool, str, int, int]:
+def _order(fault: Fault) -> tuple[str, int, int]:
     place = fault.place
     if place is None:
-        return (False, "", 0, 0)
-    return (True, place.file, place.line or 0, place.column or 0)
+        return ("", 0, 0)
+    return (place.file, place.line or 0, place.column or 0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -175,6 +175,30 @@ def test_mistakes_on_several_lines_are_told_together() -> None:
     ]
 
 
+def test_mark_of_a_mistake_is_as_wide_as_what_is_wrong() -> None:
+    """All of `"10" x 10""` is marked, 11 characters with its marks; a place that the library names is one."""
+    widths = {}
+    for text in ('size = "10" x 10""', "a = 1 b = 2", "x = [1, 2\ny = 3\n"):
+        (fault,) = faults_of(text)
+        assert fault.place is not None
+        widths[text] = fault.place.width
+    assert list(widths.values()) == [11, 1, 1]
+
+
+def test_mistake_on_the_first_line_is_told_there() -> None:
+    """Blank lines after the end are passed over, up to the first line of the file and no farther."""
+    (fault,) = faults_of("x = [1,\n\n\n")
+    assert fault.place is not None and fault.place.line == 1
+    (fault,) = faults_of("\nx = [1,\n\n\n")
+    assert fault.place is not None and fault.place.line == 2
+
+
+def test_key_in_single_marks_is_named_without_them() -> None:
+    """A literal key is its own name, backslashes and all."""
+    text = "'a b' = 1\n'c\\d' = 2\n"
+    assert shape_of(scan(text)) == shape_of_values(tomllib.loads(text))
+
+
 def test_every_shape_of_key_and_value_has_its_place() -> None:
     """Dotted and quoted keys, inline tables, lists over lines, blocks and nested lists of tables."""
     text = '''# comment with "quotes" and = signs

@@ -183,6 +183,20 @@ def test_unit_from_a_taped_side(tmp_path: Path) -> None:
     assert "A to F" in fault.hint
 
 
+@pytest.mark.parametrize("known", ["A-B = 24'", "A – B = 24 ft", "24'", "288 in", "B-C = 10'"])
+def test_known_length_typed_in_a_plan(tmp_path: Path, known: str) -> None:
+    """A floor drawn 288 by 120 without a unit is 24 by 10 ft by either side, or by the first side alone."""
+
+    def draw(model: Any) -> None:
+        model.add_lwpolyline([(0, 0), (288, 0), (288, 120), (0, 120)], close=True)
+
+    (tmp_path / "slab.dxf").write_bytes(dxf(draw, units=0))
+    plan = f'[[slab]]\nsystem = "clear-seal"\n[slab.dxf]\nfile = "slab.dxf"\nknown = "{known}"\n'
+    (tmp_path / "plan.toml").write_text(plan, encoding="utf-8")
+    takeoff = floorplan.takeoff(floorplan.load(tmp_path / "plan.toml"))
+    assert takeoff.slabs[0].net_area_m2 == pytest.approx(24 * 10 * SQFT_M2, rel=1e-9)
+
+
 def test_unit_missing_lists_sizes(tmp_path: Path) -> None:
     """Where nothing says the unit, the fault lists the size in each."""
     fault = _refused(tmp_path, _patio, units=0)
