@@ -20,6 +20,7 @@ import math
 import os
 import pkgutil
 import random
+import resource
 import shutil
 import signal
 import subprocess
@@ -41,10 +42,13 @@ ROOT = Path(__file__).parents[2]
 LIBRARY = ROOT / "floorplan"
 PACKAGES = ("top", *sorted(path.parent.name for path in LIBRARY.glob("*/__init__.py")))
 COPIED = ("floorplan", "cli", "tests", "sample_plans", "pyproject.toml", "README.md", "DEVELOPERS.md")
+# Seconds of processor time, so that a busy machine does not turn a slow test into a hang.
 PER_MUTANT_S = 10.0
-HANGS_S = 40.0
-IMPORT_HANGS_S = 150.0
-NOTICED, MISSED, UNREACHED = "noticed", "missed", "not reached"
+HANGS_S = 40
+COPY_HANGS_S = 200
+# Seconds on the clock, for what sleeps or waits for ever.
+STUCK_S = 900.0
+NOTICED, HUNG, MISSED, UNREACHED = "noticed", "hung", "missed", "not reached"
 
 
 def main() -> int:
@@ -154,14 +158,15 @@ class Trial:
 
     def show(self, package: str, judged: list[tuple[Mutant, str]]) -> None:
         """A package's score and those that lived."""
-        noticed = sum(verdict == NOTICED for _, verdict in judged)
+        hung = sum(verdict == HUNG for _, verdict in judged)
+        noticed = hung + sum(verdict == NOTICED for _, verdict in judged)
         low, high = wilson(noticed, len(judged))
         print(
             f"{package}: {noticed} of {len(judged)} noticed, {noticed / max(1, len(judged)):.0%} "
-            f"({low:.0%} to {high:.0%}), seed {self.seed}"
+            f"({low:.0%} to {high:.0%}), {hung} of them by hanging, seed {self.seed}"
         )
         for mutant, verdict in judged:
-            if verdict != NOTICED:
+            if verdict not in (NOTICED, HUNG):
                 when = "" if mutant.function else " (at import)"
                 print(f"    {mutant.file.relative_to(ROOT)}:{mutant.line} {verdict}{when}: {mutant.what}")
         sys.stdout.flush()
@@ -174,7 +179,7 @@ class Trial:
         random.Random(f"{self.seed} {mutant.what}").shuffle(tests)
         tests.sort(key=lambda item: not item.nodeid.startswith(mirrored(package)))
         verdict = self.in_a_fork(mutant, tests) if tests else UNREACHED
-        if verdict != NOTICED and self.reach.at_import(mutant):
+        if verdict in (MISSED, UNREACHED) and self.reach.at_import(mutant):
             return self.in_a_copy(package, mutant)
         return verdict
 
@@ -185,20 +190,21 @@ class Trial:
             code = 3
             try:
                 os.setpgid(0, 0)
+                resource.setrlimit(resource.RLIMIT_CPU, (HANGS_S, HANGS_S))
                 _silence()
                 self.exchange(mutant)
                 code = _first_failure(tests)
             finally:
                 os._exit(code)
-        end = time.monotonic() + HANGS_S
+        end = time.monotonic() + STUCK_S
         while time.monotonic() < end:
             done, status = os.waitpid(child, os.WNOHANG)
             if done:
-                return MISSED if status == 0 else NOTICED
+                return HUNG if os.WIFSIGNALED(status) else MISSED if status == 0 else NOTICED
             time.sleep(0.01)
         os.killpg(child, signal.SIGKILL)
         os.waitpid(child, 0)
-        return NOTICED
+        return HUNG
 
     def exchange(self, mutant: Mutant) -> None:
         """Give the living function the mutant's code and forget what was worked out before."""
@@ -216,7 +222,21 @@ class Trial:
         import ast
 
         file = self.copy / mutant.file.relative_to(ROOT)
-        command = [sys.executable, "-B", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
+        limit = f'ulimit -t {COPY_HANGS_S}; exec "$@"'
+        command = [
+            "sh",
+            "-c",
+            limit,
+            "sh",
+            sys.executable,
+            "-B",
+            "-m",
+            "pytest",
+            "-x",
+            "-q",
+            "-p",
+            "no:cacheprovider",
+        ]
         command += mirrored(package)
         path = os.pathsep.join([str(self.copy), str(self.copy / "beside")])
         file.write_text(ast.unparse(mutant.tree()), "utf-8")
@@ -229,10 +249,11 @@ class Trial:
             start_new_session=True,
         ) as run:
             try:
-                return MISSED if run.wait(IMPORT_HANGS_S) == 0 else NOTICED
+                code = run.wait(STUCK_S)
+                return HUNG if code < 0 else MISSED if code == 0 else NOTICED
             except subprocess.TimeoutExpired:
                 os.killpg(run.pid, signal.SIGKILL)
-                return NOTICED
+                return HUNG
             finally:
                 shutil.copyfile(mutant.file, file)
 
@@ -263,11 +284,11 @@ def _first_failure(tests: list[pytest.Item]) -> int:
     """Run tests until one fails or the time is up; 1 when one failed."""
     from _pytest.runner import runtestprotocol
 
-    end = time.monotonic() + PER_MUTANT_S
+    end = time.process_time() + PER_MUTANT_S
     for test, following in zip(tests, [*tests[1:], None], strict=True):
         if any(report.failed for report in runtestprotocol(test, log=False, nextitem=following)):
             return 1
-        if time.monotonic() > end:
+        if time.process_time() > end:
             break
     return 0
 
