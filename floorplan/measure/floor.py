@@ -19,6 +19,7 @@ from . import gaps, plausible
 from .cutouts import Placed, place_cutouts
 from .deductions import cutout_faults, cutout_notices, measure_cutouts
 from .doors import find_doors
+from .doubled import overlap_notices
 from .edges import hand_grind_m, length_by_kind, mask_m, measure_edges
 from .faces import measure_faces
 from .joints import Joints, measure_joints
@@ -67,6 +68,7 @@ def measure(plan: Plan) -> Takeoff:
         notices += said
     if faults:
         raise PlanError(faults)
+    notices += overlap_notices(plan, slabs)
     steps = tuple(measure_steps(flight) for flight in plan.steps)
     return Takeoff(
         plan=plan,

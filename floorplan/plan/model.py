@@ -502,6 +502,13 @@ class SheetInfo:
     notes: tuple[str, ...] = ()
 
 
+class Origin(StrEnum):
+    """Where the coordinates of typed slabs start: all at one point of the site, or each at its own."""
+
+    SHARED = "shared"
+    OWN = "own"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """One job: slabs, steps, grinder and sheet data.
@@ -510,6 +517,7 @@ class Plan:
         units: how bare numbers were read and how results are written.
         edge_kinds: every kind that the plan may use, shipped rows with the plan's overrides, by name.
         ignore_below_m2: openings smaller than this are not deducted from the material area.
+        origin: where the coordinates of typed slabs start; None when not stated.
         path: the plan file as given, "" when read from text.
         notices: what the reader wants the user to know.
     """
@@ -522,6 +530,7 @@ class Plan:
     steps: tuple[Steps, ...]
     edge_kinds: Mapping[str, EdgeKind]
     ignore_below_m2: float
+    origin: Origin | None = None
     sheet: SheetInfo = SheetInfo()
     work: WorkSettings = field(default_factory=WorkSettings)
     conditions: Conditions = field(default_factory=Conditions)

@@ -24,7 +24,7 @@ from .asked import Asked
 from .decimals import doubtful_decimals
 from .job import Job
 from .keys import Holds, Key, Keys
-from .model import Plan
+from .model import Origin, Plan
 
 IGNORE_BELOW_SQFT = 1.0
 """Openings smaller than this are not deducted from the material area: common practice, no source."""
@@ -42,6 +42,15 @@ RULES = Keys(
             "openings smaller than this are not deducted from the material area",
             "1 sq ft",
             'ignore_below = "1 sq ft"',
+        ),
+        Key(
+            "origin",
+            Holds.CHOICE,
+            "where the coordinates of typed slabs start: shared when all start at one point of the site, own"
+            " when each slab has its own 0, 0",
+            "own for slabs that have their own corner at 0, 0, shared for the others",
+            'origin = "own"',
+            choices=tuple(origin.value for origin in Origin),
         ),
     ),
 )
@@ -149,6 +158,7 @@ def _plan(job: Job, top: Asked) -> Plan:
     job.edge_kinds = table_edge_kinds.read_edge_kinds(job, top.named("edge_kind"))
     job.sheet = table_sheet.read_sheet(top.table("sheet"))
     slabs = table_slab.read_slabs(job, top.tables("slab"), top.cell("system"))
+    ignore_below_m2, origin = _rules(top.table("rules"))
     plan = Plan(
         title=top.text("title", "" if job.file == "-" else Path(job.file).stem),
         site=top.text("site"),
@@ -157,7 +167,8 @@ def _plan(job: Job, top: Asked) -> Plan:
         slabs=slabs,
         steps=table_steps.read_steps(job, top.tables("steps"), [slab.name for slab in slabs]),
         edge_kinds=job.edge_kinds,
-        ignore_below_m2=_ignore_below_m2(top.table("rules")),
+        ignore_below_m2=ignore_below_m2,
+        origin=origin,
         sheet=job.sheet,
         work=table_work.read_work(top.table("work")),
         conditions=table_work.read_conditions(job, top.table("conditions")),
@@ -168,10 +179,10 @@ def _plan(job: Job, top: Asked) -> Plan:
     return replace(plan, notices=(*job.notices, doubt) if doubt else tuple(job.notices))
 
 
-def _ignore_below_m2(rules: Asked | None) -> float:
+def _rules(rules: Asked | None) -> tuple[float, Origin | None]:
     usual = IGNORE_BELOW_SQFT * SQFT_M2
     if rules is None:
-        return usual
-    area_m2 = rules.read("ignore_below", read_area)
+        return usual, None
+    area_m2, origin = rules.read("ignore_below", read_area), rules.choice("origin", Origin)
     rules.finish()
-    return usual if area_m2 is None else area_m2
+    return usual if area_m2 is None else area_m2, origin

@@ -67,9 +67,12 @@ def _top(plan: Plan) -> list[str]:
     lines = pairs(
         [("title", quoted(plan.title)), ("site", quoted(plan.site)), ("units", quoted(plan.units.value))]
     )
+    rules = []
     if plan.ignore_below_m2 != IGNORE_BELOW_SQFT * SQFT_M2:
-        lines += ["", "[rules]", f'ignore_below = "{number(plan.ignore_below_m2)} m2"']
-    return lines
+        rules.append(("ignore_below", quoted(f"{number(plan.ignore_below_m2)} m2")))
+    if plan.origin is not None:
+        rules.append(("origin", quoted(plan.origin.value)))
+    return [*lines, "", "[rules]", *pairs(rules)] if rules else lines
 
 
 def _grinder(grinder: Grinder) -> list[str]:
