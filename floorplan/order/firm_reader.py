@@ -201,9 +201,9 @@ def _open(table: Table | None, name: str, reader: _Reader, file: str) -> dict[tu
 def _prices(table: Table | None, name: str, file: str) -> dict[tuple[str, ...], Figure]:
     """A price of the usual pack, or a table of prices by pack size."""
     found: dict[tuple[str, ...], Figure] = {}
-    for key in table.keys if table else ():
-        if table is None:
-            break
+    if table is None:
+        return found
+    for key in table.keys:
         if table.holds_table(key):
             below = table.table(key)
             rows = _open(below, key, _price, file) if below else {}
@@ -249,10 +249,10 @@ def _equipment(
     table: Table | None, figures: dict[tuple[str, ...], Figure], file: str
 ) -> tuple[tuple[str, Per], ...]:
     """`"grinder hire" = { price = 120, per = "day" }`, or a price alone, by the job."""
+    if table is None:
+        return ()
     rows = []
-    for key in table.keys if table else ():
-        if table is None:
-            break
+    for key in table.keys:
         below = table.table(key) if table.holds_table(key) else None
         cell = (below.cell("price", required=True) if below else None) or (None if below else table.cell(key))
         per = below.choice("per", Per, Per.JOB) if below else Per.JOB

@@ -57,6 +57,31 @@ def test_markup_of_a_job_takes_the_place_of_the_firms_margin() -> None:
     assert both.number("price", "markup") == pytest.approx(0.30)
 
 
+def test_firm_tells_what_a_plan_usually_has() -> None:
+    """The grinder and the smallest opening are handed on as typed, and the name and address to the sheet."""
+    text = '[firm]\nname = "Slate Lane Floors"\naddress = ["1 Slate Lane", "Oldmere"]\n'
+    text += '[grinder]\nhead = "20 in"\ngap = "50 mm"\n[rules]\nignore_below = "2 sq ft"\n'
+    assert read_firm(text, "firm.toml").usual == {
+        "grinder": {"head": "20 in", "gap": "50 mm"},
+        "rules": {"ignore_below": "2 sq ft"},
+        "sheet": {"firm": "Slate Lane Floors", "address": ["1 Slate Lane", "Oldmere"]},
+    }
+    assert read_firm("", "firm.toml").usual == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ('[grinder]\nhead = "20"', "length-no-unit"),
+        ('[grinder]\ngap = "-2 in"', "length-range"),
+        ('[rules]\nignore_below = "2"', "area-no-unit"),
+    ],
+)
+def test_usual_length_needs_its_unit(text: str, code: str) -> None:
+    """Plans differ in their units, so a bare 20 would be inches in one and feet in the next."""
+    assert faults_of(text) == [f"2: {code}"]
+
+
 def test_rules_of_ordering_come_from_the_firm() -> None:
     """Packs, waste, crew and the prices by pack size reach the order."""
     rules = rules_of(read_firm(FIRM, "firm.toml"), estimate("patio"), {})
