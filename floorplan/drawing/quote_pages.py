@@ -19,6 +19,8 @@ from .pens import FAINT_RULE, RULE
 _SIDE_MM = MARGIN_MM + 8.0
 _FOOT_MM = 9.0
 _SIGN_MM = 16.0
+LEAST_SHARE = 0.25
+"""A last page with less than this on it is nearly empty."""
 
 
 def compose_quote(quote: Quote, *, paper: str) -> tuple[Page, ...]:
@@ -34,17 +36,45 @@ def compose_quote(quote: Quote, *, paper: str) -> tuple[Page, ...]:
     sheet = paper_named(paper)
     width, height = sheet.size_mm(landscape=False)
     body = Area(_SIDE_MM, MARGIN_MM + _FOOT_MM, width - 2 * _SIDE_MM, height - 2 * MARGIN_MM - _FOOT_MM)
-    pages: list[tuple[Mark, ...]] = []
     head, used = _head(quote, body)
-    rest: tuple[Block, ...] = _blocks(quote, body.width)
-    room = Area(body.x, body.y, body.width, body.height - used)
+    first = Area(body.x, body.y, body.width, body.height - used)
+    pages: list[tuple[Mark, ...]] = []
+    for k, filled in enumerate(_balanced(_blocks(quote, body.width), first, body)):
+        text = Group(marks=paint(filled, body if k else first, body.width), layer="text")
+        pages.append((text,) if k else (*head, text))
+    return tuple(_page(quote, sheet, marks, k + 1, len(pages)) for k, marks in enumerate(pages))
+
+
+def _balanced(blocks: tuple[Block, ...], first: Area, body: Area) -> list[Filled]:
+    """The letter on its pages; what closes it goes over to a last page that would be nearly empty.
+
+    Nobody should sign a page that says nothing: the acceptance takes the terms along, then what is not
+    included, and so on.
+    """
+    letter_ = _paged(blocks, first, body)
+    for taken in range(2, len(blocks)):
+        if len(letter_) == 1 or _used_mm(letter_[-1]) >= LEAST_SHARE * body.height:
+            break
+        again = [*_paged(blocks[:-taken], first, body), *_paged(blocks[-taken:], body, body)]
+        if len(again) == len(letter_):
+            letter_ = again
+    return letter_
+
+
+def _paged(blocks: tuple[Block, ...], first: Area, body: Area) -> list[Filled]:
+    pages: list[Filled] = []
+    rest, room = blocks, first
     while rest:
         filled = fill(rest, 1, room.height)
         if not filled.placed:
             break
-        pages.append((*head, Group(marks=paint(filled, room, body.width), layer="text")))
-        rest, room, head = _in_order(filled, rest), body, ()
-    return tuple(_page(quote, sheet, marks, k + 1, len(pages)) for k, marks in enumerate(pages))
+        pages.append(filled)
+        rest, room = _in_order(filled, rest), body
+    return pages
+
+
+def _used_mm(page: Filled) -> float:
+    return max(down + block.height_mm for _, down, block in page.placed)
 
 
 def _in_order(filled: Filled, before: tuple[Block, ...]) -> tuple[Block, ...]:

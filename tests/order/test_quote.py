@@ -227,6 +227,18 @@ def test_long_quote_goes_on_over_pages() -> None:
     assert all(0 < mark.at[1] < 297 and 0 < mark.at[0] < 210 for mark in texts)
 
 
+@pytest.mark.parametrize("count", range(0, 30, 3))
+def test_no_page_of_a_quote_is_nearly_empty(count: int) -> None:
+    """However long the terms are, the acceptance never stands on a page with next to nothing."""
+    _, _, quote = quoted()
+    made = compose_quote(replace(quote, terms=tuple(f"term {n}" for n in range(count))), paper="letter")
+    texts = [mark for mark in walk(made[-1].marks) if isinstance(mark, Text)]
+    heights = [mark.at[1] for mark in texts if not mark.content.endswith(f"of {len(made)}")]
+    assert any(mark.content == "Acceptance" for mark in texts)
+    # A quarter of the body of a letter page (279 mm less margins and foot) from the first line to the last.
+    assert max(heights) - min(heights) > 0.25 * 245.0 - 8.0
+
+
 def test_same_quote_gives_the_same_bytes() -> None:
     """Nothing of the moment stands in the file."""
     _, _, quote = quoted()
