@@ -18,8 +18,8 @@ from .options import (
     scale_option,
     strict_option,
 )
-from .output import emit_bytes
-from .sheet_files import numbered, write_sheets
+from .output import emit_bytes, say
+from .sheet_files import numbered, tell_choice, write_sheets
 from .watch import keep_drawing
 
 FORMATS = ("svg", "pdf", "png", "dxf")
@@ -53,9 +53,17 @@ def command(
     if watch and "-" in (plan_file, output):
         raise click.UsageError("--watch needs a plan file and -o FILE, not -")
 
+    from floorplan.api import pages
+    from floorplan.render.files import render_pages
+
     def draw() -> None:
         takeoff = measure(plan_file, strict=strict)
-        files = floorplan.draw(takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale)
+        if form == "dxf":
+            files = floorplan.draw(takeoff.plan, takeoff, format=form)
+        else:
+            drawn = pages(takeoff.plan, takeoff, sheet=sheet, paper=paper, scale=scale)
+            tell_choice(sheet, drawn, say)
+            files = render_pages(drawn, form)
         if output == "-":
             emit_bytes(files[0])
         else:

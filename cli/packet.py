@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,8 @@ from .options import (
     scale_option,
     strict_option,
 )
-from .sheet_files import numbered, write_sheets
+from .output import say
+from .sheet_files import numbered, tell_choice, write_sheets
 
 if TYPE_CHECKING:
     from floorplan.measure.model import Takeoff
@@ -76,7 +77,7 @@ def command(
     rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan, blend))
     order = material_list(takeoff.plan, takeoff, rules=rules)
     refuse_notices(order.notices, strict=strict)
-    files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale)
+    files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale, tell=say)
     folder = Path(output)
     sheets = [folder / f"{sheet}.{form}" for sheet in SHEETS for form in formats]
     write_sheets({folder / name: data for name, data in files.items()}, sheets, force=force)
@@ -84,17 +85,26 @@ def command(
 
 
 def packet_files(
-    takeoff: Takeoff, order: MaterialList, *, formats: Sequence[str], paper: str | None, scale: str | None
+    takeoff: Takeoff,
+    order: MaterialList,
+    *,
+    formats: Sequence[str],
+    paper: str | None,
+    scale: str | None,
+    tell: Callable[[str], None] | None = None,
 ) -> dict[str, bytes]:
-    """Every file of a packet by its name."""
+    """Every file of a packet by its name; `tell` hears which paper each sheet has, and why."""
+    from floorplan.api import pages
+    from floorplan.render.files import render_pages
+
     days = floorplan.schedule(takeoff.plan, takeoff)
     files = _lists(takeoff, order, days)
     for sheet in SHEETS:
+        drawn = pages(takeoff.plan, takeoff, sheet=sheet, paper=paper, scale=scale, days=days)
+        tell_choice(sheet, drawn, tell)
         for form in dict.fromkeys(formats):
-            pages = floorplan.draw(
-                takeoff.plan, takeoff, sheet=sheet, format=form, paper=paper, scale=scale, days=days
-            )
-            files |= {path.name: data for path, data in numbered(Path(f"{sheet}.{form}"), pages).items()}
+            named = numbered(Path(f"{sheet}.{form}"), render_pages(drawn, form))
+            files |= {path.name: data for path, data in named.items()}
     return files
 
 

@@ -121,6 +121,8 @@ def _pdf(quote: Quote, takeoff: Takeoff, paper: str | None) -> bytes:
     # A plan that names no firm takes the quote's.
     sheet = takeoff.plan.sheet
     named = replace(sheet, firm=sheet.firm or quote.firm, address=sheet.address or quote.address)
-    drawing = pages(replace(takeoff.plan, sheet=named), takeoff, sheet="customer", paper=paper)
     letter = "letter" if takeoff.plan.units.value in ("ft-in", "ft", "in") else "a4"
+    # One document, one paper, unless the user asked for another for the drawing.
+    asked = paper or named.paper or letter
+    drawing = pages(replace(takeoff.plan, sheet=named), takeoff, sheet="customer", paper=asked)
     return render_pages((*compose_quote(quote, paper=letter), *drawing), "pdf")[0]

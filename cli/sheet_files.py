@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from floorplan.errors import visible
 
 from .output import OutputRefused, may_replace, say, write_files
+
+if TYPE_CHECKING:
+    from floorplan.drawing.marks import Page
 
 # What a page says of itself in a file of one page (SVG, PNG). PDF and DXF hold a whole sheet.
 _PAGE = re.compile(rb'(?:data-page="|tEXtPage\0)(\d+) of (\d+)["\n]')
@@ -22,6 +26,13 @@ def numbered(path: Path, files: Sequence[bytes]) -> dict[Path, bytes]:
         path if i == 0 else path.with_name(f"{path.stem}-{i + 1}{path.suffix}") for i in range(len(files))
     ]
     return dict(zip(names, files, strict=True))
+
+
+def tell_choice(sheet: str, pages: Sequence[Page], tell: Callable[[str], None] | None) -> None:
+    """Say which paper and scale were chosen for a sheet, and why."""
+    remark = pages[0].remark
+    if remark and tell is not None:
+        tell(f"{sheet} sheet: {remark}")
 
 
 def write_sheets(files: Mapping[Path, bytes], sheets: Iterable[Path], *, force: bool = False) -> None:

@@ -63,8 +63,8 @@ def arrange(
 ) -> Arrangement | None:
     """The best page on which the drawing stands at a readable scale; None where no paper holds it.
 
-    The largest scale wins, unless a step smaller only then all text stands on the page; a later, larger paper
-    is taken only where the first would send text that belongs with the drawing to another page.
+    Down to a comfortable scale a larger drawing wins; beyond it lists rather go to a page behind. Of several
+    papers a later, larger one is taken only for what it adds.
     """
     best: tuple[float, Arrangement] | None = None
     for rank, paper in enumerate(papers):
@@ -82,12 +82,15 @@ def arrange(
     return best[1] if best is not None else None
 
 
-LARGER_PAPER = 0.5
-"""What speaks against a larger paper than the office's usual."""
+LARGER_PAPER = 1.5
+"""What speaks against a larger paper than the office's usual: as much as a drawing of half the size."""
+COMFORTABLE = 50.0
+"""A crew reads a drawing of 1:48 or 1:50 at arm's length (common practice, no source)."""
 
 
 def _smallness(scale: Scale) -> float:
-    return 1.5 * math.log2(scale.ratio)
+    doublings = math.log2(scale.ratio / COMFORTABLE)
+    return (1.5 if doublings > 0.0 else 0.4) * doublings
 
 
 def cost(made: Arrangement, need: Need) -> float:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ..values import replace
 from ..work.cautions import CAUTIONS
 from ..work.holds import HOLDS
-from .blocks import Block, Row, item, pair_row, rectangle, text_rows
+from .blocks import Block, Row, item, pair_row, rectangle, stack, text_rows
 from .floor import Shown
 from .job import Job, SheetKind, kept
 from .legend import crew_legend
@@ -34,13 +34,13 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part, in the order of its weight."""
     return kept(
         questions(job, room_mm, "Ask before you start"),
-        _figures(job, room_mm),
-        crew_legend(job.slabs, room_mm, scale.paper_mm(1.0), zones=bool(job.work)),
+        crew_legend(job.slabs, room_mm, scale.paper_mm(1.0), job.figures, zones=bool(job.work)),
         statements(job, room_mm, "Know before you start"),
         notes(job, room_mm),
         zone_block(first_pour(job), job.figures, room_mm, job.schedule, job.group),
-        tests_block(job.schedule, room_mm),
         _holds(room_mm),
+        _figures(job, room_mm),
+        tests_block(job.schedule, room_mm),
         cautions(room_mm),
         edge_schedule(job, room_mm),
         joint_schedule(job, room_mm),
@@ -69,12 +69,13 @@ def _figures(job: Job, room_mm: float) -> Block:
     setting = f"Walk-behind: {typed(g.head, f)} head, {typed(g.gap, f)} gap, {typed(g.band, f)} band by hand."
     rows += text_rows(setting, room_mm)
     whose = "" if len(job.slabs) == len(t.plan.slabs) else f": {', '.join(slab.name for slab in job.slabs)}"
-    return Block(heading=f"Work{whose}", width_mm=room_mm, rows=tuple(rows))
+    return Block(heading=f"Work{whose}", width_mm=room_mm, rows=tuple(rows), spills=True)
 
 
 def _holds(room_mm: float) -> Block:
     rows = hold_rows([(hold.code, hold.short) for hold in HOLDS], room_mm)
-    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=rows)
+    # One row, so that no sheet parts what is signed off as one list.
+    return Block(heading="Hold points: initial each", width_mm=room_mm, rows=(stack(rows),), spills=True)
 
 
 def hold_rows(holds: Iterable[tuple[str, str]], room_mm: float) -> tuple[Row, ...]:

@@ -55,7 +55,7 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
     """The written part."""
     return kept(
         _floor(job, room_mm),
-        customer_legend(job.slabs, room_mm, scale.paper_mm(1.0)),
+        customer_legend(job.slabs, room_mm, scale.paper_mm(1.0), job.figures),
         _stops(job, room_mm),
         _joints(job, room_mm),
         _uprights(job, room_mm),

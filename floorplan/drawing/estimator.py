@@ -32,7 +32,7 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
         _totals(job, room_mm),
         statements(job, room_mm, "Noted while measuring"),
         *(_survey(job, slab, room_mm) for slab in slabs),
-        crew_legend(slabs, room_mm, scale.paper_mm(1.0)),
+        crew_legend(slabs, room_mm, scale.paper_mm(1.0), job.figures),
         notes(job, room_mm),
         edge_schedule(job, room_mm),
         _by_kind(job, room_mm),

@@ -9,9 +9,11 @@ from typing import Any
 from shapely import MultiLineString, box, intersection
 
 from ..measure.model import Edge, MeasuredCutout, MeasuredJoint, SlabTakeoff
+from ..order.surfaces import border_floor
 from ..plan.model import JointAlong
 from ..values import dataclass
 from .arcs import chords
+from .border import draw_border
 from .edges import UNKNOWN, draw_plain_side, draw_side, edge_pen, paper_sides
 from .marks import XY, Pen, Run, Stroke
 from .pens import (
@@ -52,11 +54,13 @@ class Shown:
         hand: edges by how they are ground, band and pockets.
         joints: joints by their treatment.
         coated: the coated floor is textured.
+        border: the band in another colour, where the system has one.
     """
 
     hand: bool = True
     joints: bool = True
     coated: bool = False
+    border: bool = True
 
 
 def draw_floor(sketch: Sketch, slab: SlabTakeoff, number: int, shown: Shown) -> None:
@@ -67,6 +71,8 @@ def draw_floor(sketch: Sketch, slab: SlabTakeoff, number: int, shown: Shown) -> 
     if shown.hand:
         _surface(sketch, slab.regions.band, "band", BAND, BAND_EDGE)
         _surface(sketch, slab.regions.pockets, "pockets", POCKET, POCKET_EDGE)
+    if shown.border:
+        draw_border(sketch, slab, slab_id)
     outline = Stroke(
         runs=sketch.view.ring_lines(slab.ring),
         pen=Pen(0.25),
@@ -92,7 +98,9 @@ def _coated(sketch: Sketch, slab: SlabTakeoff) -> None:
     runs = region_runs(region)
     if runs:
         sketch.add("floor", Stroke(runs=runs, fill="#eef4f8", id=sketch.new_id("coated", slab.name)))
-        sketch.texture("floor", region, COATED)
+        border = border_floor(slab)
+        field = slab.regions.net if border is None else slab.regions.net.difference(border)
+        sketch.texture("floor", sketch.view.region(field), COATED)
 
 
 def _surface(sketch: Sketch, floor: Any, layer: str, texture: Any, pen: Pen) -> None:

@@ -7,7 +7,9 @@ from collections.abc import Iterable, Mapping
 import shapely
 
 from ..measure.model import SlabTakeoff
+from ..units.figures import Figures
 from .blocks import Block, Row, rectangle, text_rows
+from .border import border_words, bordered
 from .edges import UNKNOWN
 from .floor import SMALL_MM, SPECK_MM2, joint_marks
 from .hatching import hatched
@@ -16,6 +18,8 @@ from .marks import Mark, Pen, Run, Stroke
 from .pens import (
     BAND,
     BAND_EDGE,
+    BORDER,
+    BORDER_EDGE,
     COATED,
     CUTOUT,
     EDGE_HAND,
@@ -82,7 +86,7 @@ def surface_sample(texture: Texture | None, pen: Pen, fill: str = WHITE) -> list
 
 
 def crew_legend(
-    slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float, *, zones: bool = False
+    slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float, figures: Figures, *, zones: bool = False
 ) -> Block:
     """What the crew's drawing uses; `zones` where pour zones are drawn."""
     slabs = tuple(slabs)
@@ -110,6 +114,7 @@ def crew_legend(
                 room_mm,
             )
         )
+    rows += _borders(slabs, room_mm, figures, products=True)
     rows += _joints(slabs, room_mm)
     rows += _cutouts(slabs, room_mm, mm_per_m)
     if zones:
@@ -117,13 +122,23 @@ def crew_legend(
     return Block(heading="Legend", width_mm=room_mm, rows=tuple(rows))
 
 
-def customer_legend(slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float) -> Block:
+def customer_legend(slabs: Iterable[SlabTakeoff], room_mm: float, mm_per_m: float, figures: Figures) -> Block:
     """What the customer's drawing uses."""
     slabs = tuple(slabs)
     rows = [_row(surface_sample(COATED, EDGE_OTHER, "#eef4f8"), "coated floor", room_mm)]
+    rows += _borders(slabs, room_mm, figures, products=False)
     rows += _cutouts(slabs, room_mm, mm_per_m)
     rows += _joints(slabs, room_mm, _TOLD)
     return Block(heading="Legend", width_mm=room_mm, rows=tuple(rows))
+
+
+def _borders(
+    slabs: tuple[SlabTakeoff, ...], room_mm: float, figures: Figures, *, products: bool
+) -> list[Row]:
+    return [
+        _row(surface_sample(BORDER, BORDER_EDGE), border_words(system, figures, products=products), room_mm)
+        for system in bordered(slabs)
+    ]
 
 
 _TREATED = {

@@ -11,6 +11,7 @@ from ..values import dataclass
 from .annotate import letter_slab
 from .arrange import PAD_MM, Arrangement, Need, arrange
 from .blocks import Block, Row, text_rows
+from .border import letter_border
 from .columns import COLUMN_GAP_MM, Area, Filled, fill, least_height, paint
 from .floor import draw_floor
 from .furniture import TitleBlock, frame, title_block, title_block_height
@@ -77,12 +78,13 @@ def bounds_m(job: Job, group: Sequence[int]) -> tuple[float, float, float, float
     )
 
 
-def one_page(job: Job, kind: SheetKind, group: Sequence[int], wish: Wish) -> list[Draft]:
+def one_page(
+    job: Job, kind: SheetKind, group: Sequence[int], wish: Wish, made: Arrangement | None
+) -> list[Draft]:
     """The drawing of some slabs on one page, with pages of text behind it; empty where no paper holds it.
 
-    Bars and arrow go on the drawing, or among the text where the drawing has no room.
+    Bars and arrow go on the drawing as it was laid out, or among the text where the drawing has no room.
     """
-    made = arranged(job, kind, group, wish, bars=False)
     if made is None:
         return []
     bars = _bars(job, made, group)
@@ -101,15 +103,19 @@ def arranged(
     job: Job, kind: SheetKind, group: Sequence[int], wish: Wish, *, bars: bool, around: float | None = None
 ) -> Arrangement | None:
     """The page laid out; `bars` puts them among the text, `around` is the paper about a bare floor."""
-    x0, y0, x1, y1 = bounds_m(job, group)
-    room = AROUND_MM if around is None else (around,) * 4
-    need = Need(width_m=x1 - x0, height_m=y1 - y0, around_mm=room)
 
     def at(width: float, scale: Scale) -> list[Block]:
         blocks = kind.blocks(job, width, scale)
         return [*blocks[:2], scale_block(job, width, scale), *blocks[2:]] if bars else blocks
 
-    return arrange(need, at, wish.papers, wish.scales, wish.limit)
+    return arrange(need(job, group, around), at, wish.papers, wish.scales, wish.limit)
+
+
+def need(job: Job, group: Sequence[int], around: float | None = None) -> Need:
+    """The floor of some slabs with the paper about it."""
+    x0, y0, x1, y1 = bounds_m(job, group)
+    room = AROUND_MM if around is None else (around,) * 4
+    return Need(width_m=x1 - x0, height_m=y1 - y0, around_mm=room)
 
 
 def draw(
@@ -127,6 +133,7 @@ def draw(
         letter_slab(
             sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), kind.lettering
         )
+        letter_border(sketch, job.takeoff.slabs[i], products=kind.shown.hand)
         if kind.last is not None:
             kind.last(sketch, job, i)
     return sketch

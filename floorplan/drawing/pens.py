@@ -58,6 +58,9 @@ BAND_EDGE: Final = Pen(0.25, VERMILLION)
 POCKET_EDGE: Final = Pen(0.35, VERMILLION)
 BAND: Final = Texture(Pen(0.25, VERMILLION), 1.4, (45.0,))
 POCKET: Final = Texture(Pen(0.35, VERMILLION), 1.1, (45.0, 135.0))
+BORDER: Final = Texture(dashed(0.5, 0.1, 4.0, round_ends=True), 2.0, (0.0,))
+BORDER_EDGE: Final = dashed(0.35, 6.0, 2.0)
+"""Dots and short dashes: no hatch, so that the hand-ground band is still read under them."""
 OFF_FLOOR: Final = Texture(Pen(0.13, GREY), 2.5, (135.0,))
 COATED: Final = Texture(Pen(0.13, BLUE), 3.0, (45.0,))
 

@@ -15,7 +15,9 @@ from .marks import Mark
 
 STATEMENTS: Final = frozenset(
     {
-        "gap-narrow", "pockets", "joint-outside", "entry-cut-off", "floor-parts", "floor-split",
+        "gap-narrow", "pockets",
+        "joint-outside", "joint-doubled", "joint-along-edge", "joint-clipped",
+        "entry-cut-off", "floor-parts", "floor-split",
         "walk-amber", "walk-angles-amber", "walk-unchecked", "walk-taken-clockwise",
         "tape-rougher", "tape-weak-corner", "tape-part-unchecked",
         "drawing-block-bomb", "drawing-cut-off", "drawing-drawn-twice", "drawing-gap-closed",

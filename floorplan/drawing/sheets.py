@@ -12,6 +12,7 @@ from ..values import replace
 from ..work.plan import WorkPlan
 from ..work.pours import Pour
 from . import crew, customer, day_card, estimator
+from .choice import lay
 from .job import Job, SheetKind
 from .marks import Page
 from .pages import Draft, Wish, finished, one_page
@@ -38,7 +39,7 @@ def compose(
 
     Slabs share a drawing where the plan says how they lie to each other, else each has its own. A drawing
     that fits no paper at a readable scale, or not at the scale asked for, is laid over several pages behind
-    a key plan.
+    a key plan. All pages have one paper; where it was chosen here, the first page's remark says why.
 
     Args:
         plan: the plan.
@@ -63,13 +64,16 @@ def compose(
     if sheet == day_card.KIND.name:
         return finished(job, day_card.KIND, _cards(job, paper))
     wish = _wish(job, paper, scale)
-    drafts: list[Draft] = []
-    for group in views(takeoff.slabs):
+    kind, drafts = SHEETS[sheet], list[Draft]()
+    laid, why = lay(job, kind, views(takeoff.slabs), wish)
+    wish = replace(wish, papers=(laid.paper,))
+    for group, made in laid.drawings.items():
         page = replace(job, group=group)
-        drafts += one_page(page, SHEETS[sheet], group, wish) or tiled(page, SHEETS[sheet], group, wish)
+        drafts += one_page(page, kind, group, wish, made) or tiled(page, kind, group, wish)
         if sheet == "crew":
             drafts += zone_pages(page, group, wish)
-    return finished(job, SHEETS[sheet], drafts)
+    first, *rest = finished(job, kind, drafts)
+    return (replace(first, remark=why), *rest)
 
 
 def _cards(job: Job, paper: str | None) -> list[Draft]:

@@ -119,7 +119,7 @@ def tests_block(schedule: WorkPlan | None, room_mm: float) -> Block | None:
         for spots in tests.spots
     ]
     rows = text_rows(f"{'; '.join(found)}. Indicators: the specification governs.", room_mm)
-    return Block(heading="Test before coating", width_mm=room_mm, rows=tuple(rows))
+    return Block(heading="Test before coating", width_mm=room_mm, rows=tuple(rows), spills=True)
 
 
 def _names(spots: Spots) -> str:

@@ -14,6 +14,7 @@ from ..errors import Fault, SheetError
 from ..values import dataclass, replace
 from .annotate import letter_slab
 from .blocks import rectangle
+from .border import letter_border
 from .columns import Area
 from .floor import draw_floor
 from .furniture import frame_area, title_block_height
@@ -225,6 +226,7 @@ def _part(
             kind.first(sketch, job, i)
         slab = job.takeoff.slabs[i]
         letter_slab(sketch, slab, dict(job.plan.edge_kinds), (slab.name, "", ""), kind.lettering)
+        letter_border(sketch, slab, products=kind.shown.hand)
     floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
     sketch.label("scale", on_drawing(job, Area(*view.window[:2], grid.wide, grid.tall), grid.scale, floor))
     marks = (*sketch.groups(), Group(marks=_match_lines(grid, parts, parts[k]), layer="match-lines"))

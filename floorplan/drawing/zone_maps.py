@@ -11,7 +11,7 @@ from .blocks import Block
 from .crew import area, cautions
 from .floor import Shown
 from .job import Job, SheetKind, kept
-from .pages import Draft, Wish, one_page
+from .pages import Draft, Wish, arranged, one_page
 from .rooms import Lettering
 from .scales import Scale
 from .sketch import Sketch
@@ -29,7 +29,8 @@ def zone_pages(job: Job, group: Sequence[int], wish: Wish) -> list[Draft]:
     for before, pour in itertools.pairwise(here):
         if not _same(zones_on(before, group), zones_on(pour, group)):
             kind = _kind(pour)
-            drawn = one_page(job, kind, group, wish)
+            made = arranged(job, kind, group, wish, bars=False)
+            drawn = one_page(job, kind, group, wish, made)
             pages += [replace(page, what=f"zones, {pour.layer}") for page in drawn]
     return pages
 

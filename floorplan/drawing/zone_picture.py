@@ -20,7 +20,7 @@ from .together import views
 from .view import View
 from .zones import draw_zones
 
-SHOWN = Shown(hand=False, joints=True)
+SHOWN = Shown(hand=False, joints=True, border=False)
 APART_MM = 8.0
 """White between slabs that do not share a drawing."""
 LEAST_MM = 20.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..system.model import Surface
@@ -43,8 +44,13 @@ def spread_of(slab: SlabTakeoff, steps: Sequence[MeasuredSteps] = ()) -> Spread:
 
 def border_area_m2(slab: SlabTakeoff) -> float:
     """Net floor within the system's border width of the outline; 0 without a border."""
+    floor = border_floor(slab)
+    return 0.0 if floor is None else float(floor.area)
+
+
+def border_floor(slab: SlabTakeoff) -> Any:
+    """That floor as a figure in metres; None without a border."""
     width = slab.slab.system.border_m
     if not width:
-        return 0.0
-    inside = slab.regions.outline.buffer(-width, quad_segs=64)
-    return float(slab.regions.net.difference(inside).area)
+        return None
+    return slab.regions.net.difference(slab.regions.outline.buffer(-width, quad_segs=64))
