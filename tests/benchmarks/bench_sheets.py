@@ -5,8 +5,9 @@ Run: python tests/benchmarks/bench_sheets.py
 "Plain" draws the outline and the cut-outs of the sample as lines on bare axes, on paper of the same size,
 and saves them; it has no text, no dimensions and no layout. Both run in turn after imports and one warming
 round. The medians of the process's own time (so that a busy machine does not count) and their ratio are
-printed, with the limits of the sheets: SVG 50 ms, PDF 1 s, 500 sides with 100 joints laid out in 5 s; the table
-table of all benchmarks shows the share of these.
+printed, with the limits of the sheets: SVG 50 ms, PDF 1 s, 500 sides with 100 joints laid out in 5 s; the
+table of all benchmarks shows the share of these. Crew sheets with their pour zones and day cards have a page
+for each coat that is poured otherwise and for each day: the 50 ms are those of a page.
 """
 
 from __future__ import annotations
@@ -85,6 +86,22 @@ def compared(name: str, sheet: str) -> list[Result]:
     return found
 
 
+def with_days(name: str, sheet: str) -> Result:
+    """A page of a sheet that shows the work plan, as SVG; the work plan itself is made beforehand."""
+    takeoff = floorplan.takeoff(floorplan.load(SAMPLES / f"{name}.toml"))
+    days = floorplan.schedule(takeoff.plan, takeoff)
+
+    def ours() -> int:
+        made = compose(takeoff.plan, takeoff, sheet=sheet, schedule=days)
+        return len([render(page) for page in made])
+
+    count = ours()
+    seconds = statistics.median([timed(ours) for _ in range(ROUNDS)]) / count
+    label = f"{name} {sheet} with zones, svg, a page of {count}"
+    print(f"{label:46} {seconds * 1e3:7.1f} ms")
+    return Result(label, f"{SVG_S:g} s", seconds / SVG_S, 1.0)
+
+
 def large(sides: int = 500, joints: int = 100) -> str:
     """A yard of many short sides and a grid of joints."""
     rows = []
@@ -107,6 +124,7 @@ def large(sides: int = 500, joints: int = 100) -> str:
 def main(_: list[str]) -> list[Result]:
     """All rows."""
     found = [r for name in ("l-patio", "garage", "pool") for sheet in PEOPLE for r in compared(name, sheet)]
+    found += [with_days(name, sheet) for name in ("l-patio", "garage", "pool") for sheet in ("crew", "day")]
     takeoff = floorplan.takeoff(floorplan.read(large()))
     seconds = timed(lambda: compose(takeoff.plan, takeoff))
     print(f"{'500 sides, 100 joints':28} {seconds:7.2f} s    limit {LARGE_S:g} s")
