@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..measure.model import Measurement, SlabTakeoff, SurveyReport
+from ..order.words import plural
 from .blocks import Block, Column, Row, pair_row, table, text_rows
 from .crew import area
 from .floor import Shown
@@ -119,7 +120,7 @@ def _fit_words(job: Job, report: SurveyReport) -> list[str]:
         ratio = f", 1 in {report.closure_ratio:.0f} of the way round" if report.closure_ratio else ""
         words.append(f"Gap at closing {measure(report.closure_gap_m, f)}{ratio}.")
     if report.redundancy:
-        words.append(f"{report.redundancy} lengths more than needed.")
+        words.append(f"{plural(report.redundancy, 'length')} more than needed.")
     elif report.method == "tape":
         words.append("No length to spare: the figure closes whatever was misread. Tape a diagonal more.")
     statuses = {row.status for row in report.measurements}
