@@ -33,9 +33,10 @@ def own_corners(parts: Sequence[BaseGeometry], shape: SolvedShape) -> list[str]:
 
 
 def corner_words(part: Polygon, shape: SolvedShape) -> str:
-    """ "at A, B" for the corners that a part of the floor has, or "near A" where it has none."""
-    at = np.flatnonzero(shapely.dwithin(part, shapely.points(shape.ring.points), 1e-6))
+    """ "at A, B" for the corners that a part of the floor has, or the nearest, "near A", where it has none."""
+    away = shapely.distance(part, shapely.points(shape.ring.points))
+    at = np.flatnonzero(away <= 1e-6)
     if not len(at):
-        return f"near {own_corners([part], shape)[0]}"
+        return f"near {shape.labels[int(np.argmin(away))]}"
     few = [shape.labels[i] for i in at[:4]]
     return f"at {', '.join(few)}{', …' if len(at) > 4 else ''}"

@@ -162,6 +162,19 @@ def test_cutout_outside_is_refused(x: float):
     assert fault.place.line == 100
 
 
+def test_every_cutout_outside_is_told():
+    """A good one before, between or after them hides none."""
+    off = [shapes.cutout(name, (x, 5), (1, 1)) for name, x in (("first", 25), ("second", 30))]
+    good = shapes.cutout("good", (5, 5), (1, 1))
+    for typed in ((good, *off), (off[0], good, off[1]), (*off, good)):
+        with pytest.raises(PlanError) as caught:
+            room(*typed)
+        assert [(f.code, f.text.split()[1]) for f in caught.value.faults] == [
+            ("cutout-outside", "first"),
+            ("cutout-outside", "second"),
+        ]
+
+
 def test_cutout_that_takes_all_the_floor_is_refused():
     """A cut-out over the whole slab leaves nothing to coat."""
     fault = fault_of(shapes.cutout("pool", (10, 10), (30, 30)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -51,6 +52,18 @@ def test_sides_and_cutouts_not_stated_are_asked_about():
     (slab,) = measure(plan).slabs
     assert slab.hand_grind_edge_m == pytest.approx(44 * 0.3048)
     assert slab.edge_length_by_kind_m["unknown"] == slab.hand_grind_edge_m
+
+
+@pytest.mark.parametrize(("sides", "more"), [(12, False), (13, True)])
+def test_many_sides_not_stated_are_named_up_to_twelve(sides: int, more: bool):
+    """A regular outline of 10 ft about the middle; after the twelfth side comes a dash of dots."""
+    points = [
+        (10 * math.cos(k * math.tau / sides), 10 * math.sin(k * math.tau / sides)) for k in range(sides)
+    ]
+    plan = shapes.plan(shapes.slab(shapes.outline(points, "unknown")))
+    text = said(plan)["edge-unknown"].text
+    last = "L-M" if more else "L-A"
+    assert f"K-L, {last}{', …' if more else ''} was not stated" in text
 
 
 def test_stated_sides_are_not_asked_about():

@@ -88,6 +88,18 @@ def test_round_post_leaves_a_ring():
     assert slab.net_area_m2 - slab.machine_area_m2 == pytest.approx(ring, rel=1e-4)
 
 
+@pytest.mark.slow
+def test_a_thousand_posts_are_as_exact_as_one():
+    """Far apart, each of 1,024 posts leaves its own ring of the gap; the machine area holds to 1e-4."""
+    spots = [(2.0 * i + 1.0, 2.0 * k + 1.0) for i in range(32) for k in range(32)]
+    plan = metres_room(64.0, "open", cutouts=(shapes.cutout("post", spots, 0.3, unit=shapes.metres),))
+    slab = slab_of(replace(plan, grinder=replace(plan.grinder, overhang=shapes.inches(9))))
+    posts, ring = 1024 * math.pi * 0.15**2, 1024 * math.pi * ((0.15 + GAP) ** 2 - 0.15**2)
+    assert slab.net_area_m2 == pytest.approx(64.0**2 - posts, rel=1e-9)
+    assert slab.machine_area_m2 == pytest.approx(64.0**2 - posts - ring, rel=1e-4)
+    assert slab.net_area_m2 - slab.machine_area_m2 == pytest.approx(ring, rel=5e-3)
+
+
 def test_hand_area_is_band_and_pockets():
     """Ground by hand is the band, or what the head leaves where that is more: never counted twice."""
     slab = slab_of(shapes.worked_patio())
