@@ -33,7 +33,7 @@ def own_corners(parts: Sequence[BaseGeometry], shape: SolvedShape) -> list[str]:
 
 
 def corner_words(part: Polygon, shape: SolvedShape) -> str:
-    """ "at A, B" for the corners that a part of the floor has, or the nearest, "near A", where it has none."""
+    """ "at A, B" for the corners that a part of the floor has, or "near A" for the nearest."""
     away = shapely.distance(part, shapely.points(shape.ring.points))
     at = np.flatnonzero(away <= 1e-6)
     if not len(at):
