@@ -45,7 +45,7 @@ def measure_cutouts(
 
 
 def cutout_faults(
-    placed: Sequence[Placed], floor: Subtraction, outline: Polygon, slab: Slab
+    placed: Sequence[Placed], floor: Subtraction, outline: Polygon, slab: Slab, figures: Figures
 ) -> Iterator[Fault]:
     """Cut-outs that stand wholly off the slab, and cut-outs that leave no floor."""
     shapely.prepare(outline)
@@ -56,7 +56,10 @@ def cutout_faults(
         inside = shapely.intersection(polygon, outline).area if polygon.is_valid else 0.0
         if inside <= 1e-6 * polygon.area:
             said = f"cut-out {copy.name} lies outside the outline, so it takes nothing away"
-            yield fault("cutout-outside", said, copy.cutout.place, "look at its place, and at the unit of it")
+            x0, y0, x1, y1 = (figures.length(value) for value in outline.bounds)
+            within = f"the slab lies within x {x0} to {x1}, y {y0} to {y1}"
+            hint = f"look at its place, and at the unit of it: {within}"
+            yield fault("cutout-outside", said, copy.cutout.place, hint)
     if placed and floor.net_area_m2 <= max(SPECK_M2, SAME_AREA * floor.gross_area_m2):
         names = ", ".join(copy.name for copy in placed[:6])
         said = f"slab {slab.name}: the cut-outs ({names}) leave no floor"

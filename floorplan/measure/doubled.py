@@ -40,8 +40,8 @@ def overlap_notices(plan: Plan, slabs: Sequence[SlabTakeoff]) -> Iterator[Notice
     found = sorted(_overlaps(plan, slabs), key=lambda row: -row[0])
     for area_m2, one, other in found[:MOST_NAMED]:
         text = (
-            f"slabs {one.name} and {other.name} lie on one another with {figures.area(area_m2)}, which is"
-            f" counted twice: look at the coordinates of {other.name}{hint}"
+            f"slab {other.name} lies on slab {one.name} with {figures.area(area_m2)}, which is counted twice:"
+            f" look at its coordinates{hint}"
         )
         yield Notice(code="slabs-overlap", text=text, where=f"slab {other.name}")
 

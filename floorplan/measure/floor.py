@@ -112,7 +112,12 @@ def measure_slab(plan: Plan, slab: Slab) -> tuple[SlabTakeoff, list[Notice]]:
     joints = measure_joints(slab, shape, floor, edges, figures)
     faces, face_faults = measure_faces(slab, shape, placed, edges)
     doors, door_faults = find_doors(slab, shape)
-    faults += [*cutout_faults(placed, floor, outline, slab), *joints.faults, *face_faults, *door_faults]
+    faults += [
+        *cutout_faults(placed, floor, outline, slab, figures),
+        *joints.faults,
+        *face_faults,
+        *door_faults,
+    ]
     if faults:
         raise PlanError(faults)
     reach = measure_reach(

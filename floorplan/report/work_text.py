@@ -100,8 +100,7 @@ def moment(begin: timedelta | None, minutes: float | None) -> str:
 
 def when(work: WorkPlan, offset: timedelta) -> str:
     """`Tue 2027-05-04 13:40`, or `day 2 13:40` where the plan states no date."""
-    at = work.days.at(offset)
-    return clock_text(offset) if at is None else f"{at:%a %Y-%m-%d %H:%M}"
+    return work.days.words(offset)
 
 
 def _day(work: WorkPlan, day: Day) -> list[str]:

@@ -129,6 +129,11 @@ class Days:
             return None
         return datetime.combine(self.first, time()) + offset
 
+    def words(self, offset: timedelta) -> str:
+        """`Tue 2027-05-04 13:40`, or `day 2 13:40` where no date is known."""
+        at = self.at(offset)
+        return clock_text(offset) if at is None else f"{at:%a %Y-%m-%d %H:%M}"
+
 
 def clock_text(offset: timedelta) -> str:
     """`day 2 13:40`."""

@@ -33,7 +33,7 @@ def plan_days(
     """
     found = _laid_out(chores, pours, people, settings)
     late = [notice for day in found.days for notice in _late(day, settings)]
-    missed = _missed(found.recoats)
+    missed = _missed(found)
     if missed and settings.start is not None and (settings.days != EVERY_DAY or settings.off):
         missed.append(_better_start(chores, pours, people, settings))
     return found, (*_starts_off(settings), *late, *missed)
@@ -85,7 +85,7 @@ def _better_start(
     assert settings.start is not None
     for k in range(1, 15):
         later = replace(settings, start=settings.start + timedelta(days=k))
-        if later.works_on(0) and not _missed(_laid_out(chores, pours, people, later).recoats):
+        if later.works_on(0) and not _missed(_laid_out(chores, pours, people, later)):
             text = f"a start on {later.start:%a %Y-%m-%d} would keep every recoat window"
             return Notice(code="recoat-start", text=text)
     text = "no start in the next two weeks keeps every recoat window: somebody has to come on a day off"
@@ -283,13 +283,13 @@ def _late(day: Day, settings: WorkSettings) -> list[Notice]:
     return [Notice(code="day-long", text=text)]
 
 
-def _missed(windows: Sequence[Recoat]) -> list[Notice]:
+def _missed(days: Days) -> list[Notice]:
     return [
         Notice(
             code="recoat-missed",
-            text=f"{window.before} is planned for {clock_text(window.planned)}, after the recoat window of"
-            f" {window.after} closed at {clock_text(window.latest)}: {window.missed}",
+            text=f"{window.before} is planned for {days.words(window.planned)}, after the recoat window of"
+            f" {window.after} closed at {days.words(window.latest)}: {window.missed}",
         )
-        for window in windows
+        for window in days.recoats
         if window.latest is not None and window.planned > window.latest
     ]

@@ -158,6 +158,7 @@ def test_cutout_outside_is_refused(x: float):
     fault = fault_of(shapes.cutout("post", (x, 5), (1, 1)))
     assert fault.code == "cutout-outside"
     assert fault.text == "cut-out post lies outside the outline, so it takes nothing away"
+    assert fault.hint.endswith('the slab lies within x 0" to 20\'-0", y 0" to 20\'-0"')
     assert fault.place is not None
     assert fault.place.line == 100
 

@@ -31,9 +31,7 @@ def test_slab_placed_against_another_overlaps_it() -> None:
     """A walk that starts 2 ft inside the patio counts 2 x 4 = 8 sq ft twice, and both names are said."""
     (notice,) = _overlaps(PATIO, OVER)
     assert notice.where == "slab Walk"
-    assert notice.text.startswith(
-        "slabs Patio and Walk lie on one another with 8.0 sq ft, which is counted twice"
-    )
+    assert notice.text.startswith("slab Walk lies on slab Patio with 8.0 sq ft, which is counted twice")
     assert 'origin = "own"' in notice.text
 
 

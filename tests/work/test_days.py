@@ -293,7 +293,7 @@ def test_recoat_window_runs_out_over_a_weekend() -> None:
     coat = next(b for b in work.days.days[1].blocks if b.pour is not None)
     assert window.latest == coat.start + timedelta(hours=36) < window.planned
     said = {notice.code: notice.text for notice in work.notices}
-    assert "topcoat 2 is planned for" in said["recoat-missed"]
+    assert said["recoat-missed"].startswith("topcoat 2 is planned for Mon 2027-05-10 07:30, after the recoat")
     assert "abrade the whole floor" in said["recoat-missed"]
     assert said["recoat-start"] == "a start on Fri 2027-05-07 would keep every recoat window"
 
