@@ -270,6 +270,8 @@ def split(block: Block, room_mm: float) -> tuple[Block | None, Block | None]:
     while count < len(block.rows) and used + block.rows[count].height_mm <= room_mm:
         used += block.rows[count].height_mm
         count += 1
+    # No row goes on alone, and none stays behind alone.
+    count = min(count, len(block.rows) - 2)
     if not (block.spills or block.splits) or count < 2:
         return None, block
     first = _part(block, block.heading, block.rows[:count])

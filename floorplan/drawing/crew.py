@@ -69,7 +69,7 @@ def _figures(job: Job, room_mm: float) -> Block:
     setting = f"Walk-behind: {typed(g.head, f)} head, {typed(g.gap, f)} gap, {typed(g.band, f)} band by hand."
     rows += text_rows(setting, room_mm)
     whose = "" if len(job.slabs) == len(t.plan.slabs) else f": {', '.join(slab.name for slab in job.slabs)}"
-    return Block(heading=f"Work{whose}", width_mm=room_mm, rows=tuple(rows), spills=True)
+    return Block(heading=f"Work{whose}", width_mm=room_mm, rows=(stack(rows),), spills=True)
 
 
 def _holds(room_mm: float) -> Block:

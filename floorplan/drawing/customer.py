@@ -150,4 +150,5 @@ SHEET = SheetKind(
     lettering=Lettering(masks=False, located=False, joints=False, chains=False, coarse=True, asks=False),
     blocks=blocks,
     area=area,
+    office=True,
 )

@@ -71,6 +71,7 @@ class SheetKind:
         area: name, area and basis that stand in a slab, by its index.
         first: what is drawn and lettered before everything else, for a slab by its index.
         last: what is lettered when everything else stands.
+        office: goes with a letter, so it keeps to the office's usual paper wherever that holds it.
     """
 
     name: str
@@ -81,6 +82,7 @@ class SheetKind:
     area: Callable[[Job, int], tuple[str, str, str]]
     first: Callable[[Sketch, Job, int], None] | None = None
     last: Callable[[Sketch, Job, int], None] | None = None
+    office: bool = False
 
 
 def kept(*blocks: Block | None) -> list[Block]:

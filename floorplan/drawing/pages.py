@@ -78,25 +78,38 @@ def bounds_m(job: Job, group: Sequence[int]) -> tuple[float, float, float, float
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """A drawing on its page, and the text that found no room there."""
+
+    page: Draft
+    made: Arrangement
+    rest: tuple[Block, ...]
+
+    def drafts(self) -> list[Draft]:
+        """The page with pages of text behind it."""
+        return [self.page, *text_pages(self.rest, self.made)]
+
+
 def one_page(
     job: Job, kind: SheetKind, group: Sequence[int], wish: Wish, made: Arrangement | None
-) -> list[Draft]:
-    """The drawing of some slabs on one page, with pages of text behind it; empty where no paper holds it.
+) -> Drawn | None:
+    """The drawing of some slabs on one page as it was laid out; None where no paper holds it.
 
-    Bars and arrow go on the drawing as it was laid out, or among the text where the drawing has no room.
+    Bars and arrow go on the drawing, or among the text where the drawing has no room.
     """
     if made is None:
-        return []
+        return None
     bars = _bars(job, made, group)
     if bars is None:
         made = arranged(job, kind, group, wish, bars=True)
         if made is None:
-            return []
+            return None
     sketch = draw(job, kind, made, group, bars)
     only_missing = _rest(sketch, made)[2]
     if only_missing and _note_missing(sketch, made, _floor(job, sketch.view, group)):
         sketch.unplaced.clear()
-    return drafts(sketch, made)
+    return drawn(sketch, made)
 
 
 def arranged(
@@ -187,11 +200,11 @@ def _rest(sketch: Sketch, made: Arrangement) -> tuple[Filled, list[Block], bool]
     return filled, rest, rest == [missing]
 
 
-def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
-    """The drawing with its text, then pages of text that found no room."""
+def drawn(sketch: Sketch, made: Arrangement, what: str = "") -> Drawn:
+    """The drawing with its text, and what found no room."""
     filled, rest, _ = _rest(sketch, made)
     text = Group(marks=paint(filled, made.columns, made.column_mm), layer="text")
-    first = Draft(
+    page = Draft(
         paper=made.paper,
         landscape=made.landscape,
         frame=made.frame,
@@ -200,7 +213,7 @@ def drafts(sketch: Sketch, made: Arrangement, what: str = "") -> list[Draft]:
         scale=made.scale,
         what=what,
     )
-    return [first, *text_pages(rest, made)]
+    return Drawn(page=page, made=made, rest=tuple(rest))
 
 
 def text_pages(blocks: Sequence[Block], made: Arrangement) -> list[Draft]:

@@ -17,6 +17,7 @@ STATEMENTS: Final = frozenset(
     {
         "gap-narrow", "pockets",
         "joint-outside", "joint-doubled", "joint-along-edge", "joint-clipped",
+        "joint-treatment-doubtful", "cutouts-overlap", "cutout-over-edge",
         "entry-cut-off", "floor-parts", "floor-split",
         "walk-amber", "walk-angles-amber", "walk-unchecked", "walk-taken-clockwise",
         "tape-rougher", "tape-weak-corner", "tape-part-unchecked",
@@ -108,4 +109,6 @@ def notice_words(notice: Notice) -> str:
     """A warning as a sentence that names its place once."""
     text = notice.text[:1].upper() + notice.text[1:]
     named = not notice.where or all(word in text for word in notice.where.replace("slab ", "").split(", "))
-    return text if named else f"{notice.where[:1].upper()}{notice.where[1:]}: {notice.text}"
+    # A slab without a name of its own is called "Slab 2".
+    where = notice.where.removeprefix("slab ") if notice.where.startswith("slab Slab ") else notice.where
+    return text if named else f"{where[:1].upper()}{where[1:]}: {notice.text}"

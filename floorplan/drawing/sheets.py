@@ -12,10 +12,10 @@ from ..values import replace
 from ..work.plan import WorkPlan
 from ..work.pours import Pour
 from . import crew, customer, day_card, estimator
-from .choice import lay
+from .choice import lay, why
 from .job import Job, SheetKind
 from .marks import Page
-from .pages import Draft, Wish, finished, one_page
+from .pages import Draft, Drawn, Wish, finished, one_page, text_pages
 from .paper import METRIC_PAPERS, PAPERS, US_PAPERS, Paper, paper_named
 from .scales import read_scale, readable, scales
 from .tiles import tiled
@@ -65,15 +65,22 @@ def compose(
         return finished(job, day_card.KIND, _cards(job, paper))
     wish = _wish(job, paper, scale)
     kind, drafts = SHEETS[sheet], list[Draft]()
-    laid, why = lay(job, kind, views(takeoff.slabs), wish)
-    wish = replace(wish, papers=(laid.paper,))
+    laid, tried = lay(job, kind, views(takeoff.slabs), wish)
+    chosen, wish = len(wish.papers) > 1, replace(wish, papers=(laid.paper,))
+    placed: list[Drawn | None] = []
     for group, made in laid.drawings.items():
         page = replace(job, group=group)
-        drafts += one_page(page, kind, group, wish, made) or tiled(page, kind, group, wish)
+        drawn = one_page(page, kind, group, wish, made)
+        placed.append(drawn)
+        drafts += [drawn.page] if drawn is not None else tiled(page, kind, group, wish)
+        rest = drawn.rest if drawn is not None else ()
         if sheet == "crew":
-            drafts += zone_pages(page, group, wish)
-    first, *rest = finished(job, kind, drafts)
-    return (replace(first, remark=why), *rest)
+            ratio = drawn.made.scale.ratio if drawn is not None else 0.0
+            zones, rest = zone_pages(page, group, wish, ratio, rest)
+            drafts += zones
+        drafts += text_pages(rest, drawn.made) if drawn is not None else []
+    first, *others = finished(job, kind, drafts)
+    return (replace(first, remark=why(laid, tried, placed) if chosen else ""), *others)
 
 
 def _cards(job: Job, paper: str | None) -> list[Draft]:

@@ -21,7 +21,7 @@ from .furniture import frame_area, title_block_height
 from .job import Job, SheetKind
 from .lettering import BODY, FINE, HEAD, LOUD, letter
 from .marks import Anchor, Group, Mark, Run, Stroke
-from .pages import AROUND_MM, Draft, Wish, arranged, bounds_m, drafts, missing_block, text_pages, view_in
+from .pages import AROUND_MM, Draft, Wish, arranged, bounds_m, drawn, missing_block, text_pages, view_in
 from .paper import Paper
 from .pens import MATCH
 from .placing import CLEAR_MM, Candidate, text_box
@@ -97,7 +97,7 @@ def tiled(job: Job, kind: SheetKind, group: Sequence[int], wish: Wish) -> list[D
         raise SheetError(Fault(code="sheet-too-small", text=text, hint="choose a larger paper"))
     key = _key(job, kind, group, made.scale, made.drawing, grid, parts)
     pages = [_part(job, kind, group, grid, parts, k) for k in range(len(parts))]
-    first, *rest = drafts(key, made, "key plan")
+    first, *rest = drawn(key, made, "key plan").drafts()
     missing = [block for _, sketch in pages if (block := missing_block(sketch, made.column_mm))]
     return [first, *(page for page, _ in pages), *rest, *text_pages(missing, made)]
 

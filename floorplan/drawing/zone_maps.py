@@ -22,17 +22,30 @@ PLAIN = Lettering(
 )
 
 
-def zone_pages(job: Job, group: Sequence[int], wish: Wish) -> list[Draft]:
-    """One page for each coat after the first on these slabs, where its zones differ from those drawn last."""
+def zone_pages(
+    job: Job, group: Sequence[int], wish: Wish, ratio: float, carried: Sequence[Block]
+) -> tuple[list[Draft], tuple[Block, ...]]:
+    """One page for each coat after the first on these slabs, where its zones differ from those drawn last.
+
+    `ratio` is that of the drawing before. The lists in `carried`, which found no room on the crew's drawing,
+    go under the first of these maps rather than on a page of their own; what finds no room there comes back.
+    """
+    # No larger than the drawing before, so that lists find room and lengths compare from page to page.
+    same = replace(wish, scales=tuple(scale for scale in wish.scales if scale.ratio >= ratio))
     pages: list[Draft] = []
+    rest = tuple(carried)
     here = [pour for pour in job.work if zones_on(pour, group)]
     for before, pour in itertools.pairwise(here):
         if not _same(zones_on(before, group), zones_on(pour, group)):
-            kind = _kind(pour)
-            made = arranged(job, kind, group, wish, bars=False)
-            drawn = one_page(job, kind, group, wish, made)
-            pages += [replace(page, what=f"zones, {pour.layer}") for page in drawn]
-    return pages
+            kind = _kind(pour, rest)
+            made = arranged(job, kind, group, same, bars=False)
+            drawn = one_page(job, kind, group, same, made)
+            if drawn is None:
+                continue
+            lists = len(drawn.rest) < len(rest)
+            pages.append(replace(drawn.page, what=f"zones, {pour.layer}{' and lists' if lists else ''}"))
+            rest = drawn.rest
+    return pages, rest
 
 
 def _same(a: Sequence[PourZone], b: Sequence[PourZone]) -> bool:
@@ -42,9 +55,10 @@ def _same(a: Sequence[PourZone], b: Sequence[PourZone]) -> bool:
     )
 
 
-def _kind(pour: Pour) -> SheetKind:
+def _kind(pour: Pour, carried: Sequence[Block]) -> SheetKind:
     def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
-        return kept(zone_block(pour, job.figures, room_mm, job.schedule, job.group), cautions(room_mm))
+        zones = zone_block(pour, job.figures, room_mm, job.schedule, job.group)
+        return kept(zones, cautions(room_mm), *carried)
 
     def first(sketch: Sketch, job: Job, index: int) -> None:
         draw_zones(sketch, pour, index)
