@@ -65,7 +65,7 @@ def compose(
         return finished(job, day_card.KIND, _cards(job, paper))
     wish = _wish(job, paper, scale)
     kind, drafts = SHEETS[sheet], list[Draft]()
-    laid, tried = lay(job, kind, views(takeoff.slabs), wish)
+    laid, tried = lay(job, kind, views(takeoff.slabs, plan.origin), wish)
     chosen, wish = len(wish.papers) > 1, replace(wish, papers=(laid.paper,))
     placed: list[Drawn | None] = []
     for group, made in laid.drawings.items():

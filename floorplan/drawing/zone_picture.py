@@ -44,7 +44,7 @@ class _Cell:
 def zone_picture(job: Job, pour: Pour, room_mm: float, map_mm: float) -> Row:
     """The zones of a coat on a small plan of every slab that has it, each slab by its name."""
     here = {zone.slab_index for zone in pour.zones}
-    groups = [tuple(i for i in group if i in here) for group in views(job.takeoff.slabs)]
+    groups = [tuple(i for i in group if i in here) for group in views(job.takeoff.slabs, job.plan.origin)]
     cells = [_Cell(group=group, box=bounds_m(job, group)) for group in groups if group]
     alone = len(job.takeoff.slabs) > 1 and any(len(cell.group) == 1 for cell in cells)
     named = NAME_MM if alone else 0.0

@@ -69,3 +69,33 @@ def test_taped_slab_never_shares_a_drawing() -> None:
     for turning in ("clockwise", "counter-clockwise"):
         takeoff = floorplan.takeoff(floorplan.read(head + TAPED.format(turning=turning)))
         assert views(takeoff.slabs) == [(0,), (1,)]
+
+
+def test_origin_of_the_plan_decides_what_shares_a_drawing() -> None:
+    """On one grid a slab in the notch of an L shares its drawing, from own origins it does not."""
+    text = """
+units = "ft"
+[rules]
+origin = "{origin}"
+[[slab]]
+name = "L"
+outline = '''
+0, 0 | wall
+20, 0 | open
+20, 10 | slab
+10, 10 | slab
+10, 20 | open
+0, 20 | open
+'''
+[[slab]]
+name = "Notch"
+outline = '''
+12, 12 | slab
+16, 12 | open
+16, 16 | open
+12, 16 | open
+'''
+"""
+    for origin, expected in (("shared", [(0, 1)]), ("own", [(0,), (1,)])):
+        plan = floorplan.read(text.format(origin=origin))
+        assert views(floorplan.takeoff(plan).slabs, plan.origin) == expected
