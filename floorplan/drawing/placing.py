@@ -100,6 +100,8 @@ class Crowd:
         self.bounds = bounds
         self._cells: dict[tuple[int, int], list[_Thing]] = {}
         self._tree: shapely.STRtree | None = None
+        # Whether something runs along a line, which ways to set a label share; good until a thing is added.
+        self._asked: dict[tuple[XY, XY], bool] = {}
         self.boxes: list[Hull] = []
 
     def add_box(self, hull: Hull) -> None:
@@ -203,12 +205,16 @@ class Crowd:
 
     def _beside(self, line: tuple[XY, XY]) -> bool:
         """True when a line of the drawing runs along this one, within a millimetre, for more than 3 mm."""
-        (x0, y0), (x1, y1) = _ends(line)
-        around_ = box(x0 - ALONG_MM, y0 - ALONG_MM, x1 + ALONG_MM, y1 + ALONG_MM)
-        return any(len(thing.hull) == 2 and _runs_along(line, thing.hull) for thing in self._near(around_))
+        if line not in self._asked:
+            (x0, y0), (x1, y1) = _ends(line)
+            around_ = box(x0 - ALONG_MM, y0 - ALONG_MM, x1 + ALONG_MM, y1 + ALONG_MM)
+            near = self._near(around_)
+            self._asked[line] = any(len(thing.hull) == 2 and _runs_along(line, thing.hull) for thing in near)
+        return self._asked[line]
 
     def _add(self, hull: Hull, *, solid: bool, soft: bool) -> None:
         self._tree = None
+        self._asked.clear()
         low, high = _ends(hull)
         thing = _Thing(hull, low, high, solid, soft, _upright(hull))
         for cell in _cells(low, high):
@@ -233,9 +239,10 @@ def _runs_along(line: Hull, other: Hull) -> bool:
     if length < 1e-9:
         return False
     dx, dy = (x1 - x0) / length, (y1 - y0) / length
-    off = [dx * (y - y0) - dy * (x - x0) for x, y in other]
+    if any(abs(dx * (y - y0) - dy * (x - x0)) >= ALONG_MM for x, y in other):
+        return False
     along = sorted(dx * (x - x0) + dy * (y - y0) for x, y in other)
-    return max(abs(o) for o in off) < ALONG_MM and min(along[1], length) - max(along[0], 0.0) > 3.0
+    return min(along[1], length) - max(along[0], 0.0) > 3.0
 
 
 def _upright(hull: Hull) -> bool:
