@@ -132,6 +132,9 @@ def _beside(
             break
     assert best is not None
     count, filled, tall = best
+    if not filled.rest and all(column < count - 1 for column, _, _ in filled.placed):
+        # Two columns that one would nearly have done for share the text.
+        filled = fill(blocks, count, least_height(blocks, count, tall) or tall)
     panel = count * (COLUMN_MM + COLUMN_GAP_MM) - COLUMN_GAP_MM + 2.0 * PAD_MM
     x = frame.right - panel
     title = title_block_height(panel)

@@ -15,7 +15,13 @@ KEYS = Keys(
     "sheet",
     "what the drawings say and how they are printed; nothing is taken from the clock",
     (
-        Key("paper", Holds.TEXT, "size of the paper", "letter or A4 where readable; one for all pages", 'paper = "letter"'),
+        Key(
+            "paper",
+            Holds.TEXT,
+            "size of the paper",
+            "letter or A4 where readable; one for all pages",
+            'paper = "letter"',
+        ),
         Key("scale", Holds.TEXT, "scale of the drawing", "the largest that fits", 'scale = "1:48"'),
         Key(
             "north",
