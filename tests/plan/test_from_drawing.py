@@ -249,7 +249,8 @@ def test_cutout_layers_and_crossings(tmp_path: Path) -> None:
     drawn = _resolve(tmp_path, draw, outline=("SLAB",), cutouts=("HOLE",))
     assert len(drawn.cutouts) == 1
     assert len(drawn.cutouts[0].at) == 2
-    assert "drawing-crosses" in _codes(drawn)
+    crossing = [notice.text for notice in drawn.notices if notice.code == "drawing-crosses"]
+    assert len(crossing) == 1 and "corner at 21, 5" in crossing[0]
     by_nesting = _resolve(tmp_path, draw, outline=("SLAB",))
     assert {cutout.name for cutout in by_nesting.cutouts} == {"HOLE", "NOTE"}
 
@@ -304,6 +305,35 @@ def test_drawing_far_from_its_origin_is_moved(tmp_path: Path) -> None:
     drawn = _resolve(tmp_path, draw, units=6)
     assert "drawing-moved" in _codes(drawn)
     assert max(abs(c.at.x.m) for c in drawn.shape.corners) <= 20.001
+
+
+@pytest.mark.parametrize(("x", "y"), [(4e6, 0), (0, 4e6), (-4e6, 0), (0, -4e6)])
+def test_drawing_far_along_one_axis_is_moved(tmp_path: Path, x: float, y: float) -> None:
+    """Far in one direction is far: 4,000,000 ft are 1,219,200 m; the lower left corner goes to the origin.
+
+    To the left or below, the corner nearest to the origin is 20 or 10 ft less far away.
+    """
+
+    def draw(model: Any) -> None:
+        corners = [(x, y), (x + 20, y), (x + 20, y + 10), (x, y + 10)]
+        model.add_lwpolyline(corners, close=True)
+
+    drawn = _resolve(tmp_path, draw, units=2)
+    (text,) = (n.text for n in drawn.notices if n.code == "drawing-moved")
+    assert text.startswith("its line work lies 1,219,200 m from its origin")
+    corners = {(round(c.at.x.m, 6), round(c.at.y.m, 6)) for c in drawn.shape.corners}
+    assert corners == {(0, 0), (6.096, 0), (6.096, 3.048), (0, 3.048)}
+
+
+def test_drawing_near_its_origin_stays(tmp_path: Path) -> None:
+    """Its own coordinates are kept, so that other drawings of the same place fit over it."""
+
+    def draw(model: Any) -> None:
+        model.add_lwpolyline([(30, 40), (50, 40), (50, 50), (30, 50)], close=True)
+
+    drawn = _resolve(tmp_path, draw, units=2)
+    assert "drawing-moved" not in _codes(drawn)
+    assert min(c.at.x.m for c in drawn.shape.corners) == pytest.approx(30 * FOOT_M)
 
 
 def test_what_was_left_out_is_told(tmp_path: Path) -> None:

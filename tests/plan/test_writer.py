@@ -142,14 +142,16 @@ def tapes(draw: st.DrawFn) -> TapeShape:
         Tie(start=a, end=b, length=draw(LENGTHS), side=draw(st.none() | sides())) for a, b in around[:-1]
     ]
     diagonal = Tie(start=corners[0], end=corners[2], length=draw(LENGTHS), accuracy=draw(st.none() | LENGTHS))
+    points = draw(st.sampled_from([(), ("P",), ("P", "Q")]))
+    on_side = tuple((point, *around[0]) for point in points[: draw(st.integers(0, 2))])
     return TapeShape(
         corners=corners,
         turning=draw(st.sampled_from(Turning)),
         ties=(*taped, diagonal),
         squares=corners[: draw(st.integers(0, 2))],
-        points=draw(st.sampled_from([(), ("P",), ("P", "Q")])),
+        points=points,
         accuracy=draw(st.none() | LENGTHS),
-        on_side=(),
+        on_side=on_side,
         untaped=((*around[-1], draw(sides())),) if draw(st.booleans()) else (),
         inward=draw(st.sampled_from([None, (), corners[1:2]])),
     )
