@@ -272,3 +272,17 @@ def test_length_written_then_read_is_the_same_to_the_resolution(length_m: float,
     back = read_length(text, style).m
     assert abs(back - length_m) <= STEPS[style] / 2 * (1 + 1e-6)
     assert figures.length(back) == text
+
+
+def test_tab_is_a_space() -> None:
+    """A length copied from a table of columns reads as typed by hand: 12.5 ft = 3.81 m."""
+    assert read_length("12'\t6\"", FT_IN).m == pytest.approx(3.81, rel=1e-12)
+
+
+@pytest.mark.parametrize(("digits", "end"), [(60, ""), (61, "...")])
+def test_long_text_is_shortened_in_a_message(digits: int, end: str) -> None:
+    """Sixty characters are shown whole; of more, 57 and three points."""
+    typed = "9" * (digits - 1) + "x"
+    with pytest.raises(Unreadable) as caught:
+        read_length(typed, FT_IN)
+    assert (typed if not end else typed[:57] + end) in caught.value.text

@@ -124,6 +124,7 @@ FAULTS = [
     (reading.read_bearing, "N 95 E", "bearing-range", "turns more than 90 degrees", "azimuth 125.5"),
     (reading.read_angle, "12°75'", "angle-range", "has 75 minutes", "minutes stay below 60"),
     (reading.read_angle, "12.5°30'", "angle-unreadable", "parts of a degree and minutes both", ""),
+    (reading.read_angle, "12-30.5-10", "angle-unreadable", "parts of a degree and minutes both", ""),
     (reading.read_angle, "99999", "angle-range", "more than ten full turns", ""),
     (reading.read_angle, "steep", "angle-unreadable", "cannot read the angle steep", "30 deg"),
 ]
