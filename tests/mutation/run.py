@@ -153,23 +153,27 @@ class Trial:
             self.copy = Path(folder)
             _copy_tree(self.copy)
             for package, asked in self.chosen.items():
-                self.show(package, [(mutant, self.judge(package, mutant)) for mutant in asked])
+                self.run(package, asked)
         return True
 
-    def show(self, package: str, judged: list[tuple[Mutant, str]]) -> None:
-        """A package's score and those that lived."""
-        hung = sum(verdict == HUNG for _, verdict in judged)
-        noticed = hung + sum(verdict == NOTICED for _, verdict in judged)
-        low, high = wilson(noticed, len(judged))
-        print(
-            f"{package}: {noticed} of {len(judged)} noticed, {noticed / max(1, len(judged)):.0%} "
-            f"({low:.0%} to {high:.0%}), {hung} of them by hanging, seed {self.seed}"
-        )
-        for mutant, verdict in judged:
-            if verdict not in (NOTICED, HUNG):
+    def run(self, package: str, asked: list[Mutant]) -> None:
+        """Judge a package's mutants; name those that live as they are found, then the score."""
+        verdicts = []
+        for mutant in asked:
+            verdict = self.judge(package, mutant)
+            verdicts.append(verdict)
+            if verdict in (MISSED, UNREACHED):
                 when = "" if mutant.function else " (at import)"
-                print(f"    {mutant.file.relative_to(ROOT)}:{mutant.line} {verdict}{when}: {mutant.what}")
-        sys.stdout.flush()
+                where = f"{mutant.file.relative_to(ROOT)}:{mutant.line}"
+                print(f"    {where} {verdict}{when}: {mutant.what}", flush=True)
+        hung = verdicts.count(HUNG)
+        noticed = hung + verdicts.count(NOTICED)
+        low, high = wilson(noticed, len(asked))
+        print(
+            f"{package}: {noticed} of {len(asked)} noticed, {noticed / max(1, len(asked)):.0%} "
+            f"({low:.0%} to {high:.0%}), {hung} of them by hanging, seed {self.seed}",
+            flush=True,
+        )
 
     def judge(self, package: str, mutant: Mutant) -> str:
         """Whether a test notices the mutant."""
