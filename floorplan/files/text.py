@@ -54,7 +54,7 @@ def read_bytes(
                 "file-too-big",
                 f"the file is larger than {limit_bytes / 1e6:g} million bytes",
                 name,
-                "check that this is the file you meant",
+                "check that this is the file you meant; a plan as large as that goes in as several plans",
             )
         )
     return data

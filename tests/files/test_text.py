@@ -82,6 +82,7 @@ def test_file_size_limit(tmp_path: Path) -> None:
     assert len(read_bytes(path, 1000)) == 1000
     fault = fault_of(path, limit_bytes=999)
     assert (fault.code, fault.text) == ("file-too-big", "the file is larger than 0.000999 million bytes")
+    assert fault.hint.endswith("goes in as several plans")
     with pytest.raises(DataFileError):
         read_bytes("/dev/zero", 1000, error=DataFileError)
 
