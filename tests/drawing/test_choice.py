@@ -8,7 +8,7 @@ import pytest
 from random_plans import random_plan
 
 import floorplan
-from floorplan.drawing.marks import Page
+from floorplan.drawing.marks import Page, Text, walk
 
 SAMPLES = Path(__file__).parents[2] / "sample_plans"
 
@@ -71,3 +71,12 @@ def test_crew_sheet_is_drawn_large_and_lists_go_behind() -> None:
     assert (first.paper, first.scale) == ("letter", 64.0)
     assert "lists on a page behind" in first.remark
     assert "--paper tabloid draws it at 1:48" in first.remark
+
+
+def test_lists_go_under_the_next_zone_map_rather_than_on_a_page_apart() -> None:
+    """The patio's lists stand with the zones of its first topcoat, at the scale of the crew's drawing."""
+    first, second, *_ = pages((SAMPLES / "l-patio.toml").read_text(), "crew")
+    said = {mark.content for mark in walk(second.marks) if isinstance(mark, Text)}
+    assert {"Edges", "Joints", "Pour in this order: topcoat 1"} <= said
+    assert second.scale == first.scale
+    assert "Edges" not in {mark.content for mark in walk(first.marks) if isinstance(mark, Text)}
