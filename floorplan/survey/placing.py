@@ -19,6 +19,7 @@ import numpy as np
 
 from ..geometry.arcs import Floats
 from ..values import dataclass
+from .instruments import DEFAULT, INSTRUMENTS
 from .network import Network
 from .simple import crossed
 
@@ -36,6 +37,14 @@ to see that none fits."""
 
 _DOUBTFUL_LEAST, _HOPELESS_LEAST = 2.0, 6.0
 _STARTS, _MANY, _HOPELESS_SHAPES = 5, 100, 4
+_FINER, _CLIPPED = 1e-4, 100.0
+"""What decides between places that contradict equally many lengths: how well the lengths fit, by their own
+accuracy. Two corners a step apart on a fine fan differ by much less than a rough place may miss a length."""
+
+_WIDER, _LAST_WIDER, _ALIKE = 300.0, 150.0, 50.0
+"""A branch whose squares are larger than the best's by the first is dropped, by the second at the end (one or
+two misread lengths, and chance); within the third two are equally good."""
+
 _MOST_LINKS = 7
 _PLACES = 4
 
@@ -61,6 +70,7 @@ class Readings:
 class _Branch:
     points: Floats
     cost: float
+    spread: float = 0.0
 
 
 class _Sketch:
@@ -82,6 +92,10 @@ class _Sketch:
     def slack(self, i: int, j: int, length: float) -> float:
         """How far a rough place may miss a length before the two contradict each other."""
         return self.loose.get((min(i, j), max(i, j)), 0.0) + 0.01 * length
+
+    def std(self, i: int, j: int) -> float:
+        """Standard error of a length; of one that only follows, that of a blade tape."""
+        return self.loose.get((min(i, j), max(i, j)), 8.0 * INSTRUMENTS[DEFAULT].std_m) / 8.0
 
     def square_links(self, v: int, placed: set[int]) -> list[tuple[int, int, int]]:
         """Squares that place v: (corner, the placed neighbour across, v) where v's side there is taped."""
@@ -178,17 +192,22 @@ def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int], widt
         # The first corner off the line of the seed decides only which mirror image of the whole is drawn.
         one_side = flat and sketch.inward is None
         grown = [new for branch in branches for new in _grown(sketch, branch, v, placed, one_side)]
-        grown.sort(key=lambda branch: branch.cost)
-        kept = [branch for branch in grown if branch.cost <= grown[0].cost + _MARGIN]
-        cut = cut or (len(kept) > width and kept[width].cost <= kept[0].cost + 0.5)
+        grown.sort(key=lambda branch: branch.cost + _FINER * branch.spread)
+        kept = [branch for branch in grown if _follows(branch, grown[0], _MARGIN, _WIDER)]
+        cut = cut or (len(kept) > width and _follows(kept[width], kept[0], 0.5, _ALIKE))
         branches = kept[:width]
         placed.add(v)
         flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
-    kept = [branch for branch in branches if branch.cost <= branches[0].cost + _LAST_MARGIN]
+    kept = [branch for branch in branches if _follows(branch, branches[0], _LAST_MARGIN, _LAST_WIDER)]
     hopeless = branches[0].cost > max(_HOPELESS_LEAST, _HOPELESS * len(sketch.network))
     shapes = tuple(branch.points for branch in (kept[:_HOPELESS_SHAPES] if hopeless else kept))
     cost = branches[0].cost
     return Readings(shapes=shapes, cost=cost, cut=cut and not hopeless, hopeless=hopeless)
+
+
+def _follows(branch: _Branch, best: _Branch, margin: float, wider: float) -> bool:
+    """True when a branch is not clearly worse than the best."""
+    return branch.cost <= best.cost + margin and branch.spread <= best.spread + wider
 
 
 def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:
@@ -202,19 +221,23 @@ def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side:
     places = _places(sketch, points, v, links, placed)
     if one_side:
         places = places[places[:, 1] >= 0.0]
+    places = np.concatenate((places, _settled(sketch, points, v, links, places)))
     costs = _costs(sketch, points, v, links, places)
+    spreads = _spreads(sketch, points, v, links, places)
+    shortest = min(length for _, length in links)
+    apart = min(0.02 * max(length for _, length in links), 0.5 * shortest)
     out: list[_Branch] = []
     # A place that contradicts more lengths than the best one by more than a branch may is never followed.
-    for k in np.argsort(costs, kind="stable"):
+    for k in np.argsort(costs + _FINER * spreads, kind="stable"):
         if costs[k] > costs.min() + _LAST_MARGIN or len(out) == _PLACES:
             break
         cost = branch.cost + float(costs[k])
-        apart = 0.02 * max(length for _, length in links)
         if any(math.dist(places[k], new.points[v]) < apart for new in out):
             continue
         moved = points.copy()
         moved[v] = places[k]
-        out.append(_Branch(moved, cost + _shape_cost(sketch, moved, v, placed)))
+        spread = branch.spread + float(spreads[k])
+        out.append(_Branch(moved, cost + _shape_cost(sketch, moved, v, placed), spread))
     return out
 
 
@@ -261,6 +284,40 @@ def _costs(sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float
     slack = np.array([sketch.slack(v, j, length) for j, length in links])
     gaps = np.hypot(*(places[:, None, :] - at[None, :, :]).transpose(2, 0, 1)) - lengths
     return np.asarray(np.minimum((gaps / slack) ** 2, 1.0).sum(axis=1), dtype=np.float64)
+
+
+def _settled(
+    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats
+) -> Floats:
+    """Each place moved to where the links that it does not contradict meet best."""
+    at = points[[j for j, _ in links]]
+    lengths = np.array([length for _, length in links])
+    slack = np.array([sketch.slack(v, j, length) for j, length in links])
+    weights = np.array([1.0 / sketch.std(v, j) for j, _ in links])
+    moved = places
+    for _ in range(2):
+        across = moved[:, None, :] - at[None, :, :]
+        far = np.maximum(np.hypot(across[..., 0], across[..., 1]), 1e-12)
+        gaps = far - lengths
+        held = np.where(np.abs(gaps) < slack, weights, 0.0)
+        slopes = across / far[..., None] * held[..., None]
+        normal = np.einsum("pli,plj->pij", slopes, slopes) + np.eye(2) * 1e-9 * weights.max() ** 2
+        moved = (
+            moved - np.linalg.solve(normal, np.einsum("pli,pl->pi", slopes, gaps * held)[..., None])[..., 0]
+        )
+    return np.asarray(moved, dtype=np.float64)
+
+
+def _spreads(
+    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats
+) -> Floats:
+    """How badly the links of each place fit, in squared standard errors, each up to `_CLIPPED`."""
+    at = points[[j for j, _ in links]]
+    gaps = np.hypot(*(places[:, None, :] - at[None, :, :]).transpose(2, 0, 1)) - np.array(
+        [m for _, m in links]
+    )
+    stds = np.array([sketch.std(v, j) for j, _ in links])
+    return np.asarray(np.minimum((gaps / stds) ** 2, _CLIPPED).sum(axis=1), dtype=np.float64)
 
 
 def _shape_cost(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> float:

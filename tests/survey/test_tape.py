@@ -653,3 +653,32 @@ def test_stretched_tape_counts_twice() -> None:
     share = wrong.area_m2 / true.area_m2 - 1.0
     assert share == pytest.approx(case["expected"]["area_scale_error"], abs=1e-7), case["source"]
     assert not wrong.suspects
+
+
+@pytest.mark.parametrize("seed", [0, 1])
+def test_fine_fan_from_two_stations_is_one_shape(seed: int) -> None:
+    """Corners a degree apart, taped from two of them to 3 mm, some in line with both: the true outline is
+    found, and not one that doubles back on itself (which once fitted within the roughness of first places).
+
+    The area is that of the typed corners, to four standard errors.
+    """
+    turn = np.radians([0.0, 45.0, 90.0, 135.0, *np.arange(172.0, 189.0)])
+    at = np.vstack(([[0.0, 0.0]], 9.0 * np.column_stack((np.cos(turn), np.sin(turn)))))
+    n, chance = len(at), np.random.default_rng(seed)
+    pairs = (
+        {(0, k) for k in range(1, n)} | {(1, k) for k in range(2, n)} | {(k, k + 1) for k in range(1, n - 1)}
+    )
+    names = tuple(f"C{k}" for k in range(n))
+    ties = tuple(
+        Tie(
+            start=names[i],
+            end=names[j],
+            length_m=math.dist(at[i], at[j]) + chance.normal(0.0, 0.003),
+            std_m=0.003,
+        )
+        for i, j in sorted(pairs)
+    )
+    found = tape.solve(Network(corners=names, ties=ties), clockwise=False)
+    true = 0.5 * float(at[:, 0] @ np.roll(at[:, 1], -1) - at[:, 1] @ np.roll(at[:, 0], -1))
+    assert abs(found.area_m2 - true) < 4.0 * found.area_std_m2, f"seed {seed}"
+    assert not found.suspects
