@@ -193,6 +193,32 @@ def test_csv_written_and_read_is_the_same_ledger() -> None:
     assert not [cell for cell in cells if cell.startswith(("=", "@", "+"))]
 
 
+def test_planned_amount_is_in_the_unit_of_the_row() -> None:
+    """140 lb planned and 133 lb used over 636.1 sq ft, in kilograms and square metres."""
+    text = HEAD + "used,flake,133,lb,140,636.1,sq ft,,,Patio,2027-05-01,\n"
+    (lot,) = read_stock(text, "stock.csv").lots
+    assert (lot.amount, lot.planned) == pytest.approx((133 * 0.45359237, 140 * 0.45359237))
+    assert lot.over == pytest.approx(636.1 * 0.3048**2)
+
+
+def test_more_used_than_there_was_is_told_in_its_unit() -> None:
+    """100 lb reserved and 40 bought leave nothing to throw 150 lb from; nothing is changed."""
+    stock = reserve(Stock(lots=(flake(100),)), "Patio", {"flake": 100 * POUND})
+    actual = Actual(
+        product="flake",
+        measure=Measure.WEIGHT,
+        unit="lb",
+        per_unit=POUND,
+        used=150 * POUND,
+        bought=40 * POUND,
+    )
+    with pytest.raises(DataFileError) as caught:
+        close(stock, "Patio", [actual])
+    (fault,) = caught.value.faults
+    assert fault.code == "stock-short"
+    assert fault.text == "Patio: 150.00 lb of flake used, but only 140.00 lb reserved and bought"
+
+
 @pytest.mark.parametrize(
     ("row", "code"),
     [
