@@ -77,6 +77,6 @@ def test_lists_go_under_the_next_zone_map_rather_than_on_a_page_apart() -> None:
     """The patio's lists stand with the zones of its first topcoat, at the scale of the crew's drawing."""
     first, second, *_ = pages((SAMPLES / "l-patio.toml").read_text(), "crew")
     said = {mark.content for mark in walk(second.marks) if isinstance(mark, Text)}
-    assert {"Edges", "Joints", "Pour in this order: topcoat 1"} <= said
+    assert {"Cut-outs", "Joints", "Pour in this order: topcoat 1"} <= said
     assert second.scale == first.scale
-    assert "Edges" not in {mark.content for mark in walk(first.marks) if isinstance(mark, Text)}
+    assert "Cut-outs" not in {mark.content for mark in walk(first.marks) if isinstance(mark, Text)}
