@@ -86,7 +86,7 @@ def _between(
     value: Floats, slope: Floats, least: Floats | float, most: Floats | float
 ) -> tuple[Floats, Floats]:
     """The shares t at which value + slope t lies between two limits."""
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         a, b = (least - value) / slope, (most - value) / slope
     level = slope == 0.0
     always = level & (value >= least) & (value <= most)

@@ -201,3 +201,12 @@ def test_random_lines_agree_with_geos_and_hold_when_turned(seed: int, turn: floa
     cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     again = clip_lines(list(lines @ np.array([[cos, sin], [-sin, cos]])), turned, along_edges=True)
     assert again.length_m == pytest.approx(clipped.length_m, rel=1e-9)
+
+
+@pytest.mark.filterwarnings("error")
+def test_line_that_leaves_an_edge_by_less_than_a_number_holds() -> None:
+    """A line that drifts 1e-310 m off the edge of a floor runs along it, and nothing overflows on the way."""
+    floor = subtract(Ring.rectangle((5, 5), 10, 10), [])
+    clipped = clip_lines([[(0.0, 0.0), (10.0, 1e-310)], [(0.0, 5.0), (10.0, 5.0)]], floor)
+    assert clipped.length_m == pytest.approx(10.0)
+    assert clipped.dropped_m == pytest.approx(10.0)
