@@ -66,6 +66,8 @@ class _Init:
     __slots__ = ()
 
     def __get__(self, value: Any, owner: type) -> Any:
+        if isinstance(value, type):  # from Python 3.13 on, `inspect` binds to the class itself
+            owner = value
         init = _written(owner)
         type.__setattr__(owner, "__init__", init)
         return init if value is None else init.__get__(value, owner)

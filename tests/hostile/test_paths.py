@@ -57,7 +57,6 @@ def fault_of(folder: Path, text: str) -> str:
         "out.toml",
         "out",
         "./out.toml",
-        "round.toml",
         "/etc/hostname.toml",
         "C:\\\\secret.toml",
         "~/secret.toml",
@@ -70,6 +69,11 @@ def fault_of(folder: Path, text: str) -> str:
 def test_system_outside_the_folder_is_not_read(folder: Path, name: str) -> None:
     """By path, link or name, alone or as an add-on."""
     assert fault_of(folder, f'{SLAB}system = "{name}"\n') == "path-leaves-folder"
+
+
+def test_system_by_links_in_a_circle_is_no_file(folder: Path) -> None:
+    """A link to itself is told as what it is, on every Python."""
+    assert fault_of(folder, f'{SLAB}system = "round.toml"\n') == "file-missing"
 
 
 @pytest.mark.parametrize(
