@@ -198,6 +198,12 @@ def test_restated_product_keeps_what_it_does_not_state() -> None:
         (('dry_film = "200 um"', 'rate = "160"'), ["14: rate-no-unit"]),
         (('"house base"\non', '"hose base"\non'), ["12: value-unknown"]),
         (('"10 L"', '"10 L", "4 kg"'), ["5: packs-mixed"]),
+        (('"10 L"', '"10 L", "a pail"'), ["5: pack-unreadable"]),
+        (("first = true", "frist = true"), ["15: key-unknown"]),
+        (
+            ('solids = "80 %"', 'colours = { grey = "50 %", white = "49.9 %" }'),
+            ["14: solids-missing", "8: colours-sum"],
+        ),
         (('"10 L"', '"0 L"'), ["5: pack-size"]),
         (('"10 L"', '"0 kg"'), ["5: pack-size"]),
         (('"10 L"', '"100 ft"'), ["5: pack-unreadable"]),
@@ -233,6 +239,28 @@ def test_faults_of_a_system_file(change: tuple[str, str], faults: list[str]) -> 
         assert sorted(faults_of(text)) == sorted(faults)
     else:
         assert faults_of(text)[0].endswith("layer-twice")
+
+
+def test_time_that_a_product_has_not_is_taken_away_alone() -> None:
+    """Without a pail life the floor's stays what is stated, in minutes, and days to drive in hours."""
+    text = OURS.replace('pack = "kit"', 'pail = "none"\nfloor = "0.5 h"\nvehicle = "3 d"')
+    times = read_system(text, "ours.toml", "ours")[0].coats[0].product.times
+    assert (times.pail_min, times.floor_min, times.vehicle_h) == (None, 30.0, 72.0)
+
+
+def test_reclaim_is_a_range() -> None:
+    """What may be swept up and thrown again is stated as two shares, in either order."""
+    text = OURS.replace('thrown = "1 kg/m2"', 'thrown = "1 kg/m2"\nreclaim = ["50 %", "30 %"]\nback = "45 %"')
+    flake = read_system(text, "ours.toml", "ours")[0].broadcasts[0]
+    assert (flake.reclaim_low, flake.reclaim_high, flake.back) == pytest.approx((0.3, 0.5, 0.45))
+
+
+def test_share_out_of_range_is_told_in_percent() -> None:
+    """The figure is shown as it was typed, with the range that is wanted."""
+    with pytest.raises(DataFileError) as caught:
+        read_system(OURS.replace("first = true", 'waste = "120 %"'), "ours.toml", "ours")
+    (fault,) = caught.value.faults
+    assert fault.text == "waste of 120 %; 0 % to 100 % is wanted"
 
 
 def test_grades_run_from_smooth_to_rough() -> None:
