@@ -40,7 +40,7 @@ def test_pack_size_in_words(words: Words, measure: Measure, amount: float, text:
         (US, 3 / 16 * INCH, "3/16 in"),
         (US, 1.5 * INCH, "1 1/2 in"),
         (US, 0.1 * INCH, "0.1 in"),
-        (US, 0.1876 * INCH, "0.188 in"),
+        (US, 0.18755 * INCH, "0.188 in"),
         (METRIC, 0.012, "12 mm"),
         (METRIC, 0.0125, "12.5 mm"),
     ],
