@@ -44,6 +44,8 @@ class Block:
         splits: may go on in another column between its rows.
         spills: may be split and may leave the first page.
         loud: heading white on black.
+        top_mm: height of heading and table head.
+        height_mm: height of the whole block with the white below it.
     """
 
     heading: str
@@ -53,21 +55,19 @@ class Block:
     splits: bool = False
     spills: bool = False
     loud: bool = False
+    top_mm: float = field(init=False, repr=False, compare=False)
+    height_mm: float = field(init=False, repr=False, compare=False)
 
     @property
     def head_mm(self) -> float:
         """Height of the heading."""
         return (HEADING_MM + (0.9 if self.loud else 0.0)) if self.heading else 0.0
 
-    @property
-    def top_mm(self) -> float:
-        """Height of heading and table head."""
-        return self.head_mm + sum(row.height_mm for row in self.head_rows)
-
-    @property
-    def height_mm(self) -> float:
-        """Height of the whole block with the white below it."""
-        return self.top_mm + sum(row.height_mm for row in self.rows) + AFTER_MM
+    def __post_init__(self) -> None:
+        # Summed once: filling columns asks for the heights of a block again and again.
+        top = self.head_mm + sum(row.height_mm for row in self.head_rows)
+        object.__setattr__(self, "top_mm", top)
+        object.__setattr__(self, "height_mm", top + sum(row.height_mm for row in self.rows) + AFTER_MM)
 
     def paint(self, x: float, top: float) -> tuple[Mark, ...]:
         """The block with its upper left corner at x, top."""
