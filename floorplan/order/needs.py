@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from ..errors import Notice
 from ..measure.model import Takeoff
 from ..plan.model import Plan
-from ..system.model import Measure, Product
+from ..system.model import Measure, Product, Surface
 from ..units.rounding import whole_packs
 from ..values import dataclass
 from .grit import grit_terms
@@ -76,7 +76,7 @@ def material_list(plan: Plan, takeoff: Takeoff, *, rules: OrderRules | None = No
 def _terms(takeoff: Takeoff, words: Words, rules: OrderRules) -> tuple[list[Term], list[Notice]]:
     terms: list[Term] = []
     joints: list[Term] = []
-    notices = _surface_notes(takeoff)
+    notices = [*_surface_notes(takeoff), *_border_notes(takeoff)]
     for i, slab in enumerate(takeoff.slabs):
         terms += layer_terms(slab, takeoff.steps_of(i), words, waste=rules.waste)
         more, said = joint_terms(slab, words)
@@ -104,6 +104,24 @@ def _surface_notes(takeoff: Takeoff) -> list[Notice]:
             if grade.note:
                 text = f"{grade.name} surface: {grade.note}"
                 notices.append(Notice(code="surface-rough", text=text, where=slab.name))
+    return notices
+
+
+def _border_notes(takeoff: Takeoff) -> list[Notice]:
+    """Where the border is thrown with the product of the field, both are ordered in one colour."""
+    notices = []
+    for system in dict.fromkeys(slab.slab.system for slab in takeoff.slabs):
+        field, border = (
+            {thrown.product: None for thrown in system.broadcasts if surface in thrown.on}
+            for surface in (Surface.FIELD, Surface.BORDER)
+        )
+        for product in field:
+            if product in border:
+                text = (
+                    f"{product.title} is thrown on the field and on the border, so both are ordered as one"
+                    f' colour: name a product for the border, such as [product."border {product.name}"]'
+                )
+                notices.append(Notice(code="border-alike", text=text, where=system.title))
     return notices
 
 

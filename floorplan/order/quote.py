@@ -177,17 +177,20 @@ def whole_area(area_m2: float, figures: Figures) -> str:
 
 
 def _faces(slab: SlabTakeoff) -> list[str]:
-    kinds = {edge.label: edge.kind for edge in slab.edges}
-    names = dict.fromkeys(_face_words(face.label, kinds.get(face.label, "")) for face in slab.faces)
+    kinds = {edge.label: edge.kind for edge in slab.edges if edge.cutout is None}
+    faced = dict.fromkeys(face.label for face in slab.faces)
+    bare = {kind for label, kind in kinds.items() if label not in faced}
+    names = dict.fromkeys(_face_words(label, kinds.get(label, ""), bare) for label in faced)
     return [f"{slab.name}: upright faces of {', '.join(names)} coated to match."] if names else []
 
 
-def _face_words(label: str, kind: str) -> str:
-    """Sides have letters that the customer's drawing does not show, so that their kind is named instead."""
-    is_side = "-" in label
-    if kind == "open":
-        return "the open edges"
-    return f"the {kind}" if is_side and kind else f"the {label}"
+def _face_words(label: str, kind: str, bare: set[str]) -> str:
+    """The kind where all its sides are coated, else the side by its letters: no more is promised."""
+    if not kind:
+        return f"the {label}"
+    if kind in bare:
+        return f"side {label}"
+    return "all open edges" if kind == "open" else f"the {kind}"
 
 
 def _joints(slab: SlabTakeoff) -> list[str]:

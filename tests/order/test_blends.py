@@ -103,6 +103,19 @@ def test_border_and_field_share_the_floor(tmp_path: Path) -> None:
     assert border_area_m2(replace(slab, slab=bare)) == 0.0
 
 
+def test_border_in_the_colour_of_the_field_is_doubted(tmp_path: Path) -> None:
+    """One product on field and border is one line of the order, in one colour: the list says so."""
+    two = floorplan.materials(plan_with(BORDER, tmp_path, 30))
+    assert "border-alike" not in {notice.code for notice in two.notices}
+    alike = BORDER.replace('broadcast = "border flake"', 'broadcast = "flake"')
+    one = floorplan.materials(plan_with(alike, tmp_path, 30))
+    (notice,) = (notice for notice in one.notices if notice.code == "border-alike")
+    assert notice.text == (
+        "1/4 in flake is thrown on the field and on the border, so both are ordered as one colour: "
+        'name a product for the border, such as [product."border flake"]'
+    )
+
+
 def test_part_kit_by_volume_and_weight() -> None:
     """0.6 of a 3 gal kit, 2:1: 1.2 gal of A and 0.6 of B; at 9.5 and 8.3 lb/gal 11.4 and 4.98 lb."""
     gallon = 3.785411784

@@ -22,7 +22,7 @@ from floorplan.order.firm import Firm, Option
 from floorplan.order.firm_reader import load_firm, read_firm
 from floorplan.order.job import WorkedJob, work_job
 from floorplan.order.options import PricedOption, priced_options, with_option
-from floorplan.order.quote import Quote, make_quote
+from floorplan.order.quote import Quote, make_quote, scope
 from floorplan.render.files import render_pages
 from floorplan.report.documents import json_text
 from floorplan.report.quote import cost_text, quote_csv, quote_document
@@ -306,3 +306,36 @@ def test_what_if_hotter_and_short_makes_more_zones() -> None:
     assert rows["primer, zones"].old == 2
     assert all(row.new is not None and row.old is not None and row.new >= row.old for row in rows.values())
     assert float(rows["primer, zones"].new or 0) > 2
+
+
+FACED = """
+units = "ft"
+[[slab]]
+name = "Patio"
+outline = \"\"\"
+A 0, 0 | wall
+B 20, 0 | open
+C 20, 10 | stem wall
+D 0, 10 | open
+\"\"\"
+[[slab.cutout]]
+name = "planter"
+kind = "low wall"
+at = ["10, 5"]
+size = "2 x 2"
+"""
+
+
+@pytest.mark.parametrize(
+    ("faced", "words"),
+    [
+        (('side = "B-C"',), "side B-C"),
+        (('side = "B-C"', 'side = "D-A"'), "all open edges"),
+        (('side = "C-D"', 'cutout = "planter"'), "the stem wall, the planter"),
+    ],
+)
+def test_scope_promises_no_face_that_is_not_coated(faced: tuple[str, ...], words: str) -> None:
+    """One open side of two is named by its letters; a kind stands alone only where all of it is coated."""
+    faces = "".join(f'[[slab.face]]\n{face}\nheight = "4 in"\n' for face in faced)
+    said = scope(floorplan.takeoff(floorplan.read(FACED + faces)))
+    assert f"Patio: upright faces of {words} coated to match." in said
