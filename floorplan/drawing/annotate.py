@@ -64,7 +64,7 @@ def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None
     if not places:
         return
     if not set_rows(sketch, places, *area_rows(name, figure, basis)):
-        sketch.label("labels", note(places[0], [name, figure], start=0.0, nearest=11.0))
+        sketch.label("labels", note(places[0], [name, figure], nearest=11.0))
 
 
 def _kinds(

@@ -34,19 +34,18 @@ def _arrow(sketch: Sketch, slab: SlabTakeoff, point: XY, word: str, *, inward: b
     at = sketch.view.xy(*point)
     if not sketch.view.shows(at):
         return
-    outward = _outward(paper_sides(slab, sketch.view), at)
-    if not sketch.label("arrows", _ways(at, outward, word, inward), crossing=False):
-        sketch.unplaced.append((word.lower(), "see the side named in the plan"))
+    side, share = _nearest(paper_sides(slab, sketch.view), at)
+    if not sketch.label("arrows", _ways(at, side.outward(share), word, inward), crossing=False):
+        sketch.unplaced.append((word.lower(), f"at side {side.edge.label}"))
 
 
-def _outward(sides: list[PaperSide], at: XY) -> XY:
-    """Direction off the floor at the nearest point of the outline."""
+def _nearest(sides: list[PaperSide], at: XY) -> tuple[PaperSide, float]:
+    """The side of the outline that is nearest, and where along it."""
     shares = [k / 20.0 for k in range(1, 20)]
-    side, share = min(
+    return min(
         ((side, share) for side in sides for share in shares),
         key=lambda pair: math.dist(pair[0].at(pair[1]), at),
     )
-    return side.outward(share)
 
 
 def _ways(at: XY, outward: XY, word: str, inward: bool) -> Iterator[Candidate]:

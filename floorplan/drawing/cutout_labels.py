@@ -56,7 +56,7 @@ def _letter(sketch: Sketch, cutout: MeasuredCutout, words: list[str], what: Lett
         rows = [(words[0], 2.5, True), *((line, 1.8, False) for line in words[1:])]
         if set_rows(sketch, open_places(sketch.view.region(cutout.ring.polygon(sketch.view.flat_m))), rows):
             return True
-    return sketch.label("labels", note(middle, words, start=0.5 * math.hypot(x1 - x0, y1 - y0), nearest=1.5))
+    return sketch.label("labels", note(middle, words, half=(0.5 * (x1 - x0), 0.5 * (y1 - y0)), nearest=1.5))
 
 
 def _sides(sketch: Sketch, cutout: MeasuredCutout, what: Lettering) -> None:

@@ -21,7 +21,8 @@ from .schedules import (
 )
 from .wording import measure
 
-_METHODS = {"walk": "walked round", "tape": "sides and diagonals", "offsets": "baseline and offsets"}
+_MARKS = {"inferred": "~", "adjusted": "*"}
+"""The marks of a length's status in the table, the same as on the drawing."""
 
 
 def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
@@ -90,7 +91,7 @@ def _survey(job: Job, slab: SlabTakeoff, room_mm: float) -> Block | None:
     if report is None:
         return None
     columns = (
-        Column("Length", 1.0),
+        Column("Line", 1.0),
         Column("Taped", 1.7, right=True),
         Column("Fitted", 1.7, right=True),
         Column("Off by", 1.3, right=True),
@@ -98,9 +99,8 @@ def _survey(job: Job, slab: SlabTakeoff, room_mm: float) -> Block | None:
     )
     head, body = table(columns, (_measured(job, row) for row in report.measurements), room_mm)
     before = [row for words in _fit_words(job, report) for row in text_rows(words, room_mm, after=0.4)]
-    how = _METHODS.get(report.method, report.method)
     whose = f" of {slab.name}" if len(job.takeoff.slabs) > 1 else ""
-    heading = f"Survey{whose}: {how}"
+    heading = f"Survey{whose}: {report.method}"
     rows = (*head, *body, *before) if body else tuple(before)
     return Block(heading=heading, width_mm=room_mm, rows=rows, splits=True, spills=True)
 
@@ -109,8 +109,8 @@ def _measured(job: Job, row: Measurement) -> tuple[str, ...]:
     f = job.figures
     taped = "" if row.status == "inferred" else measure(row.taped_m, f)
     off = "" if row.status == "inferred" else measure(row.residual_m, f)
-    mark = {"inferred": "~ not taped", "adjusted": "adjusted"}.get(row.status, "")
-    return f"{row.start}-{row.end}", taped, measure(row.fitted_m, f), off, row.note or mark
+    mark = row.note or _MARKS.get(row.status, "")
+    return f"{row.start}-{row.end}", taped, measure(row.fitted_m, f), off, mark
 
 
 def _fit_words(job: Job, report: SurveyReport) -> list[str]:
@@ -125,9 +125,9 @@ def _fit_words(job: Job, report: SurveyReport) -> list[str]:
         words.append("No length to spare: the figure closes whatever was misread. Tape a diagonal more.")
     statuses = {row.status for row in report.measurements}
     if "inferred" in statuses:
-        words.append("~ on the drawing: worked out, never taped.")
+        words.append("~ worked out, never taped.")
     if "adjusted" in statuses:
-        words.append("* on the drawing: moved farther than the tape can be off.")
+        words.append("* moved farther than the tape can be off.")
     words += [
         f"Tape {s.start}-{s.end} again: {measure(s.taped_m, f)} reads like {measure(s.likely_m, f)}, {s.why}."
         for s in report.suspects

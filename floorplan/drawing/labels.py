@@ -104,7 +104,7 @@ def note(
     at: XY,
     lines: Sequence[str],
     *,
-    start: float = 0.0,
+    half: XY = (0.0, 0.0),
     nearest: float = 3.0,
     loud: bool = False,
     heights: Sequence[float] = (BODY, FINE),
@@ -114,13 +114,19 @@ def note(
     Args:
         at: what it is about.
         lines: of text.
-        start: distance from `at` where the thing itself ends (half its size).
+        half: half the width and half the height of the thing itself, so that a long one is lettered at its
+            side and not off its ends.
         nearest: gap between the thing and the text.
     """
     for height in heights:
         for distance in (nearest, nearest + 4.0, 11.0, 16.0, 22.0, 30.0, 40.0):
             for angle in (35.0, 145.0, -35.0, -145.0, 0.0, 180.0, 62.0, 118.0, -62.0, -118.0, 90.0, -90.0):
-                yield _beside(at, angle, start, distance, lines, height, loud)
+                yield _beside(at, angle, _edge(half, polar(angle)), distance, lines, height, loud)
+
+
+def _edge(half: XY, way: XY) -> float:
+    """How far a thing of that half width and height reaches from its middle in a direction."""
+    return min(size / abs(part) for size, part in zip(half, way, strict=True) if abs(part) > 1e-9)
 
 
 def _beside(

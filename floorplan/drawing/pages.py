@@ -141,6 +141,7 @@ def draw(
     for i in group:
         draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
     for i in group:
+        before = len(sketch.unplaced)
         if kind.first is not None:
             kind.first(sketch, job, i)
         letter_slab(
@@ -149,6 +150,8 @@ def draw(
         letter_border(sketch, job.takeoff.slabs[i], products=kind.shown.hand)
         if kind.last is not None:
             kind.last(sketch, job, i)
+        if len(group) > 1:
+            sketch.name_unplaced(before, job.takeoff.slabs[i].name)
     return sketch
 
 

@@ -28,12 +28,19 @@ def left_of(d: XY) -> XY:
     return -d[1], d[0]
 
 
+LEAN_DEG = 5.0
+"""Text this little past upright still reads from the right."""
+
+
 def upright_deg(d: XY) -> float:
-    """Angle of text along a direction, so that it reads from the bottom or from the right: (-90, 90]."""
+    """Angle of text along a direction, so that it reads from the bottom or from the right: (-85, 95].
+
+    A wall that a tape leaves half a degree off upright reads from the right as upright ones do.
+    """
     angle = math.degrees(math.atan2(d[1], d[0]))
-    if angle <= -90.0 + 1e-6:
+    if angle <= LEAN_DEG - 90.0:
         angle += 180.0
-    elif angle > 90.0 + 1e-6:
+    elif angle > LEAN_DEG + 90.0:
         angle -= 180.0
     return round(angle, 6) + 0.0
 

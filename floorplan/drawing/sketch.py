@@ -60,6 +60,10 @@ class Sketch:
         self._marks: dict[str, list[Mark | _Surface]] = {layer: [] for layer in LAYERS}
         self._ids: set[str] = set()
 
+    def name_unplaced(self, first: int, slab: str) -> None:
+        """Say of which slab the labels without room are, from the first given on."""
+        self.unplaced[first:] = [(f"{slab}, {what}", text) for what, text in self.unplaced[first:]]
+
     def add(self, layer: str, *marks: Mark) -> None:
         """Put marks on a layer."""
         self._marks[layer] += marks

@@ -127,7 +127,7 @@ def _name(sketch: Sketch, job: Job, index: int) -> None:
     slab = job.takeoff.slabs[index]
     places = open_places(sketch.view.region(slab.regions.net))
     if places and not set_rows(sketch, places, [(slab.name, FINE, True)]):
-        sketch.label("labels", note(places[0], [slab.name], start=0.0, nearest=6.0, heights=(FINE,)))
+        sketch.label("labels", note(places[0], [slab.name], nearest=6.0, heights=(FINE,)))
 
 
 def _unnamed(mark: Mark) -> Mark:

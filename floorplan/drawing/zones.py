@@ -12,6 +12,7 @@ from ..units.figures import Figures
 from ..work.days import clock_text
 from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
+from ..work.zone_words import upright_words
 from .blocks import Block, Column, item, table, text_rows
 from .job import Job
 from .labels import note, stacked
@@ -137,7 +138,9 @@ def zone_block(
         Column("Flake", 0.9, right=True),
     )
     head, rows = table(columns, cells, room_mm)
-    note = text_rows(_basis(pour, begin, schedule), room_mm)
+    upright = upright_words(pour, zones)
+    words = [_basis(pour, begin, schedule), *([f"{upright[:1].upper()}{upright[1:]}."] if upright else [])]
+    note = text_rows(" ".join(words), room_mm)
     said = [item(f"{text[:1].upper()}{text[1:]}.", room_mm, bullet="!") for text in _said(pour, schedule)]
     heading = f"Pour in this order: {pour.layer}"
     return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note, *said), head_rows=head, splits=True)

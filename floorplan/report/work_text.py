@@ -15,6 +15,7 @@ from ..work.loading import loading
 from ..work.plan import SLIP
 from ..work.pours import THROW_M
 from ..work.temperature import RULE_WORDS
+from ..work.zone_words import upright_words
 from .columns import aligned
 from .weather_text import weather_text
 
@@ -70,7 +71,9 @@ def _pour(work: WorkPlan, pour: Pour, figures: Figures) -> list[str]:
                 f"{age:.0f} min" if age is not None else "",
             )
         )
-    return [*lines, *aligned(rows, "lrrrrrrrrr"), *_throws(pour, figures)]
+    upright = upright_words(pour, pour.zones)
+    more = [f"  {upright}"] if upright else []
+    return [*lines, *aligned(rows, "lrrrrrrrrr"), *more, *_throws(pour, figures)]
 
 
 def _throws(pour: Pour, figures: Figures) -> list[str]:

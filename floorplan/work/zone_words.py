@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..errors import Notice
+from ..system.model import Surface
 from .batches import WET_EDGE_MIN, Batch
-from .pour_model import PourZone
+from .pour_model import Pour, PourZone
 from .zoning import PASSAGE_M, Zone
 
 _DUST = 1e-9
@@ -26,6 +27,14 @@ def zone_notices(where: str, batch: Batch, zones: Sequence[Zone], rows: Sequence
         said = (_size(zone, row, batch), _way_out(zone, row), _edge(row, batch))
         found += [Notice(code=code, text=text, where=where) for code, text in said if code]
     return found
+
+
+def upright_words(pour: Pour, zones: Sequence[PourZone]) -> str:
+    """Which zones have more in their kits than the area beside them says; "" where none has."""
+    if not {Surface.FACES, Surface.RISERS} & {*pour.batch.coat.on}:
+        return ""
+    numbers = [str(zone.order) for zone in zones if zone.vertical_m2 > _DUST]
+    return f"kits for faces and steps too: zone {', '.join(numbers)}" if numbers else ""
 
 
 def _size(zone: Zone, row: PourZone, batch: Batch) -> tuple[str, str]:

@@ -59,3 +59,17 @@ def test_misread_foot_is_told_with_what_it_reads_like() -> None:
     middle = "A-M 12'; B-M 12'; C-M 21' 7 5/8\"; D-M 21' 7 5/8\""
     words = said(tape(f"{sides}; {middle}", more='points = "M"\n'))
     assert "Tape A-C again: 31'-0\" reads like 30'-0\"" in words
+
+
+def test_taped_lengths_stand_on_one_line_each() -> None:
+    """With feet, inches and eighths in every column and a misread tape, no length breaks into two lines."""
+    lengths = (
+        "A-B 24' 10 1/2\" | wall; B-C 18' 10 1/2\" | wall; C-D 24' 10 1/2\" | wall; D-A 18' 10 1/2\" | wall; "
+        "A-C 31' 2 3/4\"; B-D 30' 2 3/4\"; A-M 12' 5 1/4\"; B-M 12' 5 1/4\"; C-M 22' 7 1/4\"; D-M 22' 7 1/4\""
+    )
+    plan = floorplan.read(HEAD + tape(lengths, more='points = "M"\n'))
+    pages = compose(plan, floorplan.takeoff(plan), sheet="estimator", paper="letter")
+    texts = [text for page in pages for text in _texts(page.marks)]
+    assert "suspect" in texts and "Survey: tape" in texts
+    assert "31'-2 3/4\"" in texts
+    assert not any(text in {'1/2"', '1/4"', '3/4"', '1/8"', '7/8"'} for text in texts)

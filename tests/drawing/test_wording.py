@@ -94,6 +94,13 @@ def test_text_reads_from_the_bottom_or_the_right(degrees: int) -> None:
     assert (angle - degrees) % 180.0 == pytest.approx(0.0, abs=1e-5) or (angle - degrees) % 180.0 > 179.99
 
 
+@pytest.mark.parametrize("degrees", [89.0, 90.0, 90.5, 94.0, -90.5, -89.5, -86.0])
+def test_all_but_upright_text_reads_from_the_right(degrees: float) -> None:
+    """Two walls of one room that a tape leaves a little off upright are lettered the same way round."""
+    angle = upright_deg((math.cos(math.radians(degrees)), math.sin(math.radians(degrees))))
+    assert angle == pytest.approx(degrees % 180.0)
+
+
 def test_outward_is_off_the_floor_either_way_round() -> None:
     """Listed clockwise or not, the outward direction of every side leaves the floor."""
     for name in ("l-patio", "garage", "pool", "porch-tape"):

@@ -7,6 +7,7 @@ import shapely
 from overlaps import overlaps
 from sample_sheets import NAMES, layer, takeoff
 
+import floorplan
 from floorplan.drawing.arcs import chords
 from floorplan.drawing.marks import Page, Stroke, Text, walk
 from floorplan.drawing.sheets import compose
@@ -70,3 +71,36 @@ def test_no_zone_no_map() -> None:
     """Without a work plan the sheet shows no zones."""
     measured = takeoff("l-patio")
     assert layer(compose(measured.plan, measured)[0].marks, "zones") == ()
+
+
+PORCH_AND_WALK = """
+units = "ft"
+[[slab]]
+name = "Porch"
+entry = "B-C"
+outline = \"\"\"
+A 0, 0  | siding
+B 18, 0 | open
+C 18, 8 | step down
+D 10, 8 | open
+E 0, 8  | low wall
+\"\"\"
+[[slab]]
+name = "Walk"
+entry = "A-B"
+outline = \"\"\"
+A 10, 8  | slab
+B 14, 8  | open
+C 14, 26 | open
+D 10, 26 | open
+\"\"\"
+"""
+
+
+def test_label_without_room_says_of_which_slab_it_is() -> None:
+    """Two slabs on one drawing both have a side A-B; the way into the second lies on the first, and the
+    list names the side by its letters, because the crew has no plan file to look into."""
+    measured = floorplan.takeoff(floorplan.read(PORCH_AND_WALK))
+    pages = compose(measured.plan, measured, paper="letter")
+    said = [mark.content for page in pages for mark in walk(page.marks) if isinstance(mark, Text)]
+    assert any(line.startswith("Walk, in and out: at side A-B") for line in said)

@@ -14,6 +14,7 @@ from floorplan.units.factors import FOOT_M, GALLON_L, SQFT_M2
 from floorplan.values import replace
 from floorplan.work.batches import spread_rate_m2_per_min
 from floorplan.work.pours import Pour, pours
+from floorplan.work.zone_words import upright_words
 
 
 @cache
@@ -211,3 +212,32 @@ def test_hot_day_ages_edges_faster() -> None:
         row: PourZone = replace(zone, off_joint_m=3.0, wet_edge_age_min=age)
         notices = zone_notices("slab Patio, primer", batch, [Zone(zone.floor, 20.0)], [row])
         assert [n.code for n in notices] == ["zone-edge-old"] * said
+
+
+FACED = """
+units = "ft"
+system = "outdoor-full-flake"
+[[slab]]
+outline = \"\"\"
+A 0, 0 | wall
+B 30, 0 | open
+C 30, 20 | open
+D 0, 20 | open
+\"\"\"
+entry = "B-C"
+[[slab.joint]]
+kind = "groove"
+lines = "15, 0 -> 15, 20"
+"""
+FACE = '[[slab.face]]\nside = "B-C"\nheight = "1 ft"\n'
+
+
+@pytest.mark.parametrize(("face", "words"), [("", ""), (FACE, "kits for faces and steps too: zone 2")])
+def test_zone_with_a_face_says_what_else_its_kit_is_for(face: str, words: str) -> None:
+    """Two zones of 300 sq ft in one system take unlike kits where one has a face: 20 sq ft along B-C, at
+    the exit and so poured last."""
+    takeoff = floorplan.takeoff(floorplan.read(FACED + face))
+    first = pours(takeoff, rate_m2_per_min=2.3, people=3)[0][0]
+    assert [zone.area_m2 / SQFT_M2 for zone in first.zones] == pytest.approx([300.0, 300.0])
+    assert [zone.vertical_m2 / SQFT_M2 for zone in first.zones] == pytest.approx([0.0, 20.0 if face else 0.0])
+    assert upright_words(first, first.zones) == words
