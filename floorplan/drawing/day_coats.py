@@ -76,14 +76,14 @@ def _weigh(f: Figures, pour: Pour, room: float) -> list[Block]:
         return []
     names = [part.name for part in coat.product.parts]
     cells = []
-    for zone in pour.zones:
-        kit = part_kit(coat.product, min(zone.kits, 1.0), grit=coat.grit)
+    for zone, mixed_l in zip(pour.zones, pour.mixed_l, strict=True):
+        kit = part_kit(coat.product, min(mixed_l / pour.batch.kit_l, 1.0), grit=coat.grit)
         parts = [
             f.volume(part.volume_l) + (f", {f.weight(part.weight_kg)}" if part.weight_kg is not None else "")
             for part in kit.parts
         ]
         grit = [_small_weight(f, kit.grit_kg)] if coat.grit is not None else []
-        cells.append((str(zone.order), f"{min(zone.kits, 1.0):.2f}", *parts, *grit))
+        cells.append((str(zone.order), f"{kit.fraction:.2f}", *parts, *grit))
     columns = (
         Column("Zone", 0.8),
         Column("Kit", 0.8, right=True),

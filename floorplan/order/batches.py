@@ -17,7 +17,7 @@ _SLACK_L = 1e-6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchNeed:
-    """Litres of a product that one zone of one coat takes, less what comes over from the zone before."""
+    """Litres of a product that are mixed for one zone of one coat."""
 
     product: str
     layer: str
@@ -32,10 +32,10 @@ def batch_needs(pours: Sequence[Pour]) -> tuple[BatchNeed, ...]:
             product=pour.batch.coat.product.name,
             layer=zone.layer,
             order=zone.order,
-            litres=max(0.0, zone.litres - zone.carried_l),
+            litres=mixed_l,
         )
         for pour in pours
-        for zone in pour.zones
+        for zone, mixed_l in zip(pour.zones, pour.mixed_l, strict=True)
     )
 
 

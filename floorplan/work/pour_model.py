@@ -70,6 +70,14 @@ class Pour:
     people: int
 
     @property
+    def mixed_l(self) -> tuple[float, ...]:
+        """Litres to mix for each zone: its own less what the batch before brings, and what it gives on."""
+        onward = [*(zone.carried_l for zone in self.zones[1:]), 0.0]
+        return tuple(
+            zone.litres - zone.carried_l + given for zone, given in zip(self.zones, onward, strict=True)
+        )
+
+    @property
     def minutes(self) -> float:
         """From the first mixing to the last floor spread."""
         return max((zone.times.end for zone in self.zones), default=0.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+from estimates import estimate
 from overlaps import overlaps
 from random_plans import random_plan
 from sample_sheets import NAMES, takeoff
@@ -125,3 +126,20 @@ def test_nothing_overlaps_on_random_plans(seed: int) -> None:
     for sheet in ("crew", "day"):
         for page in compose(measured.plan, measured, sheet=sheet, schedule=work):
             assert overlaps(page) == []
+
+
+def test_pails_of_a_coat_hold_all_that_it_takes() -> None:
+    """A zone of 1.02 kit is carried over from the pail before, which is measured out that much larger: the
+    column of kits adds up to the coat, but for the rounding of four figures to hundredths."""
+    measured = estimate("patio")
+    plan = floorplan.schedule(measured.plan, measured)
+    (coat,) = (pour for pour in plan.pours if pour.layer == "topcoat 1")
+    assert any(zone.carried_l for zone in coat.zones)
+    pages = compose(measured.plan, measured, sheet="day", schedule=plan)
+    texts = [mark.content for page in pages for mark in walk(page.marks) if isinstance(mark, Text)]
+    start = texts.index("Topcoat 1: measure out")
+    body = texts[start + 6 : start + 6 + 5 * len(coat.zones)]
+    assert sum(float(kit) for kit in body[1::5]) == pytest.approx(
+        sum(zone.kits for zone in coat.zones), abs=0.02
+    )
+    assert float(body[-4]) <= 1.0

@@ -241,3 +241,15 @@ def test_zone_with_a_face_says_what_else_its_kit_is_for(face: str, words: str) -
     assert [zone.area_m2 / SQFT_M2 for zone in first.zones] == pytest.approx([300.0, 300.0])
     assert [zone.vertical_m2 / SQFT_M2 for zone in first.zones] == pytest.approx([0.0, 20.0 if face else 0.0])
     assert upright_words(first, first.zones) == words
+
+
+def test_batch_that_gives_some_on_is_mixed_larger() -> None:
+    """10A: the last strip of topcoat 1 takes 1.01 kit: it is mixed as one kit, the strip before by as much
+    more as comes over, and all pails together hold what all strips take."""
+    top = poured("patio")[1][1]
+    last, before = top.zones[-1], top.zones[-2]
+    assert last.kits == pytest.approx(1.013, abs=0.002)
+    kits = [litres / top.batch.kit_l for litres in top.mixed_l]
+    assert kits[-1] == pytest.approx(1.0)
+    assert kits[-2] == pytest.approx(before.kits + last.kits - 1.0)
+    assert sum(kits) == pytest.approx(sum(zone.kits for zone in top.zones))
