@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from ..values import replace
 from ..work.pours import Pour, PourZone
-from .blocks import Block
+from .blocks import Block, text_rows
 from .crew import area, cautions
 from .floor import Shown
 from .job import Job, SheetKind, kept
-from .pages import Draft, Wish, arranged, one_page
+from .pages import Draft, Drawn, Wish, arranged, one_page
 from .rooms import Lettering
 from .scales import Scale
 from .sketch import Sketch
@@ -37,15 +37,32 @@ def zone_pages(
     here = [pour for pour in job.work if zones_on(pour, group)]
     for before, pour in itertools.pairwise(here):
         if not _same(zones_on(before, group), zones_on(pour, group)):
-            kind = _kind(pour, rest)
-            made = arranged(job, kind, group, same, bars=False)
-            drawn = one_page(job, kind, group, same, made)
+            drawn = _drawn(job, pour, group, same, rest)
             if drawn is None:
                 continue
             lists = len(drawn.rest) < len(rest)
             pages.append(replace(drawn.page, what=f"zones, {pour.layer}{' and lists' if lists else ''}"))
             rest = drawn.rest
     return pages, rest
+
+
+def _drawn(job: Job, pour: Pour, group: Sequence[int], wish: Wish, carried: Sequence[Block]) -> Drawn | None:
+    """A map with the cautions again; it points to those before where only so a page of lists is saved."""
+
+    def way(warned: Callable[[float], Block]) -> Drawn | None:
+        kind = _kind(pour, carried, warned)
+        return one_page(job, kind, group, wish, arranged(job, kind, group, wish, bars=False))
+
+    full = way(cautions)
+    if full is None or not full.rest:
+        return full
+    short = way(_cautions_before)
+    return full if short is None or short.rest else short
+
+
+def _cautions_before(room_mm: float) -> Block:
+    rows = text_rows("Those on the drawing before hold here too.", room_mm)
+    return Block(heading="Cautions", width_mm=room_mm, rows=tuple(rows))
 
 
 def _same(a: Sequence[PourZone], b: Sequence[PourZone]) -> bool:
@@ -55,10 +72,10 @@ def _same(a: Sequence[PourZone], b: Sequence[PourZone]) -> bool:
     )
 
 
-def _kind(pour: Pour, carried: Sequence[Block]) -> SheetKind:
+def _kind(pour: Pour, carried: Sequence[Block], warned: Callable[[float], Block]) -> SheetKind:
     def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
         zones = zone_block(pour, job.figures, room_mm, job.schedule, job.group)
-        return kept(zones, cautions(room_mm), *carried)
+        return kept(zones, warned(room_mm), *carried)
 
     def first(sketch: Sketch, job: Job, index: int) -> None:
         draw_zones(sketch, pour, index)

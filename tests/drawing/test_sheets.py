@@ -265,6 +265,17 @@ def test_zone_pages_are_of_slabs_that_have_the_coat() -> None:
     assert "Pour in this order: seal" in texts(walks[0])
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_no_crew_page_is_spent_on_lists_alone(name: str) -> None:
+    """What the first page has no room for goes under a zone map, where the cautions give way to it."""
+    measured = takeoff(name)
+    made = compose(measured.plan, measured, schedule=floorplan.schedule(measured.plan, measured))
+    assert all(page.scale for page in made)
+    assert "Isopropyl burns" in " ".join(texts(made[0]))
+    for page in made[1:]:
+        assert "Cautions" in texts(page)
+
+
 @pytest.mark.parametrize(("name", "sheet"), EVERY)
 def test_same_plan_same_pages(name: str, sheet: str) -> None:
     """Two layouts of one plan are equal in every mark."""
