@@ -118,9 +118,8 @@ def _pdf(quote: Quote, takeoff: Takeoff, paper: str | None) -> bytes:
     from floorplan.drawing.quote_pages import compose_quote
     from floorplan.render.files import render_pages
 
-    # A plan that names no firm takes the quote's.
-    sheet = takeoff.plan.sheet
-    named = replace(sheet, firm=sheet.firm or quote.firm, address=sheet.address or quote.address)
+    # One document, one letterhead.
+    named = replace(takeoff.plan.sheet, firm=quote.firm, address=quote.address)
     letter = "letter" if takeoff.plan.units.value in ("ft-in", "ft", "in") else "a4"
     # One document, one paper, unless the user asked for another for the drawing.
     asked = paper or named.paper or letter

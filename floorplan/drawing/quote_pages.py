@@ -186,7 +186,9 @@ def _signatures(quote: Quote, width: float) -> Block:
 
 def _page(quote: Quote, sheet: Paper, marks: tuple[Mark, ...], number: int, of: int) -> Page:
     width, height = sheet.size_mm(landscape=False)
-    words = " · ".join(part for part in (quote.title, quote.site, f"page {number} of {of}") if part)
+    words = " · ".join(
+        part for part in (quote.title, quote.site, f"page {number} of {of}, and the drawing") if part
+    )
     foot = letter(words, (width / 2, MARGIN_MM), FINE, anchor=Anchor.MIDDLE, colour=SOFT)
     where = f", {quote.site}" if quote.site else ""
     return Page(

@@ -210,6 +210,7 @@ def _notices(m: _Measured, plan: Plan, figures: Figures) -> Iterator[Notice]:
     yield from m.shape.notices
     yield from plausible.area_notice(m.slab, m.floor.net_area_m2, figures)
     yield from plausible.foot_notices(m.slab, m.shape, figures)
+    yield from plausible.face_notices(m.slab, m.faces, figures)
     yield from cutout_notices(m.placed, m.floor, m.shape, m.slab, figures)
     yield from plausible.unknown_notices(m.slab, m.edges, figures)
     yield from gaps.gap_notices(m.slab, m.edges, plan, figures)

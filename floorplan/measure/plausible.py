@@ -9,12 +9,15 @@ from ..errors import Notice
 from ..plan.model import Slab
 from ..units.factors import FOOT_M, SQFT_M2
 from ..units.figures import Figures
-from .model import Edge
+from .model import Edge, MeasuredFace
 from .solved import SolvedShape
 
 SMALLEST_M2: Final = 40 * SQFT_M2
 LARGEST_M2: Final = 10_000 * SQFT_M2
 """A slab is rarely outside these, a plan in the wrong unit nearly always (common practice, no source)."""
+
+TALL_M: Final = 3 * FOOT_M
+"""A coated face of a slab, a step or a stem wall is rarely higher (common practice, no source)."""
 
 HAIR: Final = 1e-9
 
@@ -29,6 +32,14 @@ def area_notice(slab: Slab, net_m2: float, figures: Figures) -> Iterator[Notice]
         " at one length that you know"
     )
     yield Notice(code=f"area-{size}", text=text, where=f"slab {slab.name}")
+
+
+def face_notices(slab: Slab, faces: Sequence[MeasuredFace], figures: Figures) -> Iterator[Notice]:
+    """Faces so high that inches were probably meant."""
+    for face in faces:
+        if face.height_m > TALL_M:
+            text = f"the face along {face.label} is {figures.length(face.height_m)} high; look at its unit"
+            yield Notice(code="face-tall", text=text, where=f"slab {slab.name}")
 
 
 def unknown_notices(slab: Slab, edges: Sequence[Edge], figures: Figures) -> Iterator[Notice]:

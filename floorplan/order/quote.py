@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Final
 
 from ..measure.model import SlabTakeoff, Takeoff
-from ..plan.model import JointKind, Treatment
+from ..plan.model import JointKind, SheetInfo, Treatment
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
 from ..units.rounding import decimal_text, half_up
@@ -22,6 +22,7 @@ from .cost import CostSheet
 from .firm import Firm
 from .job import WorkedJob
 from .options import PricedOption
+from .words import plural
 
 VALID_DAYS: Final = 30
 # What a floor's price does not hold unless the firm says otherwise; common practice, no source.
@@ -121,13 +122,14 @@ def make_quote(job: WorkedJob, options: Sequence[PricedOption], firm: Firm) -> Q
         raise ValueError("a quote needs a priced job")
     sheet = job.plan.sheet
     days = firm.number("price", "validity")
+    name, address = _letterhead(sheet, firm)
     return Quote(
         title=job.plan.title,
         site=job.plan.site,
         date=sheet.date,
         revision=sheet.revision,
-        firm=firm.name or sheet.firm,
-        address=firm.address or sheet.address,
+        firm=name,
+        address=address,
         scope=scope(job.takeoff),
         choices=_choices(job.cost, options),
         exclusions=firm.exclusions or EXCLUSIONS,
@@ -146,6 +148,13 @@ def _choices(cost: CostSheet, options: Sequence[PricedOption]) -> tuple[Choice, 
         for priced in options
         if priced.job.cost is not None
     )
+
+
+def _letterhead(sheet: SheetInfo, firm: Firm) -> tuple[str, tuple[str, ...]]:
+    """Name and address: the plan's go over those of the prices, and no firm gets the address of another."""
+    if sheet.firm and firm.name and sheet.firm != firm.name:
+        return sheet.firm, sheet.address
+    return sheet.firm or firm.name, sheet.address or firm.address
 
 
 def _choice(title: str, says: tuple[str, ...], cost: CostSheet) -> Choice:
@@ -226,12 +235,12 @@ def _days(hours: float | None) -> int:
 
 
 def _day_words(days: int) -> str:
-    return f"{days} day{'s' if days != 1 else ''} after the last coat"
+    return f"{plural(days, 'day')} after the last coat"
 
 
 def _validity(days: int, date: str) -> str:
     start = f" from {date}" if date else ""
-    return f"This quote holds for {days} days{start}, or until prices of material change."
+    return f"This quote holds for {plural(days, 'day')}{start}, or until prices of material change."
 
 
 def _terms(takeoff: Takeoff, date: str, firm: Firm) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 import shapes
 
+import floorplan
 from floorplan.errors import Notice
 from floorplan.measure.floor import measure
 from floorplan.plan.model import Plan
@@ -94,3 +95,17 @@ def test_notices_of_the_reader_come_first():
     own = Notice(code="asked", text="12.11 may mean 12'-11\"")
     plan = replace(shapes.square(6), notices=(own,))
     assert [n.code for n in measure(plan).notices] == ["asked", "area-small"]
+
+
+@pytest.mark.parametrize(("height", "asked"), [('"4 in"', False), ("3", False), ("4", True)])
+def test_face_as_high_as_a_wall_is_asked_about(height: str, asked: bool):
+    """A slab face of 4 in typed as a bare 4, which is feet; 3 ft is the most that is not asked about."""
+    plan = floorplan.read(
+        'units = "ft-in"\n[[slab]]\nname = "Patio"\noutline = """\n0, 0\n20, 0\n20, 10\n0, 10\n"""\n'
+        f'[[slab.face]]\nside = "A-B"\nheight = {height}\n'
+    )
+    notice = said(plan).get("face-tall")
+    assert (notice is not None) is asked
+    if notice is not None:
+        assert notice.text == "the face along A-B is 4'-0\" high; look at its unit"
+        assert notice.where == "slab Patio"

@@ -214,6 +214,22 @@ def test_quote_says_what_a_customer_must_read() -> None:
     assert "636.1" not in said
 
 
+@pytest.mark.parametrize(
+    ("firm_says", "date", "words"),
+    [
+        ("", "", "for 30 days, or until prices of material change."),
+        ("", "2026-03-02", "for 30 days from 2026-03-02, or until prices of material change."),
+        ('[price]\nvalidity = "14 days"\n', "", "for 14 days, or until prices of material change."),
+        ("[price]\nvalidity = 1\n", "", "for 1 day, or until prices of material change."),
+    ],
+)
+def test_how_long_a_quote_holds(firm_says: str, date: str, words: str) -> None:
+    """Thirty days (common practice, no source) or what the firm says, from the plan's date if it has one."""
+    job, _, _ = quoted()
+    dated = replace(job, plan=replace(job.plan, sheet=replace(job.plan.sheet, date=date)))
+    assert make_quote(dated, (), read_firm(firm_says, "firm.toml")).validity == f"This quote holds {words}"
+
+
 def test_long_quote_goes_on_over_pages() -> None:
     """Everything is set, on as many pages as it takes, each with its number, all within the paper."""
     _, _, quote = quoted()
@@ -339,3 +355,21 @@ def test_scope_promises_no_face_that_is_not_coated(faced: tuple[str, ...], words
     faces = "".join(f'[[slab.face]]\n{face}\nheight = "4 in"\n' for face in faced)
     said = scope(floorplan.takeoff(floorplan.read(FACED + faces)))
     assert f"Patio: upright faces of {words} coated to match." in said
+
+
+@pytest.mark.parametrize(
+    ("sheet", "name", "address"),
+    [
+        ("", "Thornfield", ("9 Quarry Row",)),
+        ('firm = "Thornfield"', "Thornfield", ("9 Quarry Row",)),
+        ('firm = "Plain Floors"', "Plain Floors", ()),
+        ('firm = "Plain Floors"\naddress = ["1 Mill Lane"]', "Plain Floors", ("1 Mill Lane",)),
+    ],
+)
+def test_plan_names_the_firm_before_the_prices_do(sheet: str, name: str, address: tuple[str, ...]) -> None:
+    """The plan goes over the prices, and no firm is given the address of another."""
+    prices = read_firm('[firm]\nname = "Thornfield"\naddress = ["9 Quarry Row"]\n', "prices.toml")
+    job, _, _ = quoted()
+    named = floorplan.read(f"{FACED}[sheet]\n{sheet}\n").sheet
+    quote = make_quote(replace(job, plan=replace(job.plan, sheet=named)), (), prices)
+    assert (quote.firm, quote.address) == (name, address)
