@@ -73,8 +73,6 @@ def best_mix(
     >>> best_mix(4.19, (3.0, 1.5))
     (1, 1)
     """
-    if need <= 0:
-        return (0,) * len(sizes)
     unit, units = _common_unit(sizes)
     target = whole_packs(need, unit)
     cost = _whole([Fraction(p) for p in prices]) if prices is not None else units
@@ -82,7 +80,7 @@ def best_mix(
     # Of any w items some add up to a multiple of w units and could be packs of the best unit price
     # instead, so fewer than w = units[best] others are ever needed: the rest of a large need is the best
     # pack.
-    keep = units[best] * max(units) + units[best]
+    keep = (units[best] - 1) * max(units)
     bulk = max(0, (target - keep) // units[best])
     counts = _cover(target - bulk * units[best], units, cost)
     return tuple(n + (bulk if i == best else 0) for i, n in enumerate(counts))

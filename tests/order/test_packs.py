@@ -51,6 +51,33 @@ def test_large_need_is_mixed_at_once_and_exactly() -> None:
     assert best_mix(1000.5, (3.0, 1.5)) == (333, 1)
 
 
+@pytest.mark.parametrize("fives", [0, 1, 2, 3, 100, 20_000])
+def test_large_need_takes_as_many_of_the_other_size_as_small_ones(fives: int) -> None:
+    """By hand: 5 for 5.00 or 6 for 6.01. 24 is four sixes, 24.04, or five fives, 25.00, one to spare.
+
+    So 24 and any number of fives more are four sixes and that many fives; no plan has five sixes, for 30 is
+    six fives, 30.00 against 30.05.
+    """
+    assert best_mix(24.0 + 5 * fives, (5.0, 6.0), [500, 601]) == (fives, 4)
+    assert best_mix(30.0 + 5 * fives, (5.0, 6.0), [500, 601]) == (fives + 6, 0)
+
+
+def test_best_unit_price_decides_a_large_need() -> None:
+    """By hand: 3 for 7 is dearer by the unit than 2 for 4, 2.33 against 2.00; 2001 is 999 twos and a three.
+
+    1000 twos and a half-used one cost 4004, 999 twos and a three 4003. Where both cost 2.00 the large pack
+    goes first, which is fewest packs: 667 threes.
+    """
+    assert best_mix(2001.0, (2.0, 3.0), [4, 7]) == (999, 1)
+    assert best_mix(2001.0, (2.0, 3.0), [4, 6]) == (0, 667)
+
+
+@pytest.mark.parametrize("prices", [None, [4, 7]])
+def test_nothing_needed_is_no_pack(prices: list[int] | None) -> None:
+    """No need, no packs, whatever they cost."""
+    assert best_mix(0.0, (2.0, 3.0), prices) == (0, 0)
+
+
 def test_sizes_without_a_common_unit_never_fall_short() -> None:
     """A US gallon and ten litres: whatever is chosen holds the need."""
     sizes = (3.785411784, 10.0)
