@@ -98,8 +98,8 @@ def _in_parts(sides: Sides, snap_m: float) -> Iterator[tuple[Ints, Ints]]:
 def _worth_a_look(sides: Sides, first: Ints, second: Ints) -> tuple[Ints, Ints]:
     """Leave out neighbours that lead off in different directions: they have their corner and nothing else.
 
-    Seen from one of its ends, a side up to a half circle lies between its chord and its tangent there, half
-    its angle apart. Neighbours whose chords part by more than both of these cannot meet again.
+    Seen from one of its ends, a side lies between its chord and its tangent there, half its angle apart
+    (Euclid III.32). Neighbours whose chords part by more than both of these cannot meet again.
     """
     n = len(sides)
     if n == 2:
@@ -110,8 +110,7 @@ def _worth_a_look(sides: Sides, first: Ints, second: Ints) -> tuple[Ints, Ints]:
     before, after = np.where(onward, first, second), np.where(onward, second, first)
     back, on = -along[before], along[after]
     parting = np.abs(np.arctan2(_cross(back, on), (back * on).sum(axis=1)))
-    gentle = (turns[before] <= 0.5 * np.pi) & (turns[after] <= 0.5 * np.pi)
-    apart = gentle & (parting > turns[before] + turns[after] + _LEAST_PARTING_RAD)
+    apart = parting > turns[before] + turns[after] + _LEAST_PARTING_RAD
     keep = ~((onward | (second - first == n - 1)) & apart)
     return first[keep], second[keep]
 

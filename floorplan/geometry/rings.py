@@ -205,6 +205,161 @@ class Ring:
         x, y = (self.points - pivot).T
         return Ring(np.column_stack((cos * x - sin * y, sin * x + cos * y)) + pivot, self.bulges)
 
+    def flattened(self, tolerance_m: float = FLAT_M) -> Floats:
+        """The side as a line of chords from start to end, (m, 2)."""
+        points, _ = arcs.flattened(
+            np.array([self.start]), np.array([self.end]), np.array([self.bulge]), tolerance_m
+        )
+        return np.vstack((points, self.end))
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Ring:
+    """A closed outline of straight and circular sides.
+
+    Attributes:
+        points: (n, 2) corners in metres, in plan order, read-only; the first is not repeated at the end.
+        bulges: (n,) bulge of the side from each corner to the next, read-only.
+
+    Raises:
+        ValueError: fewer than two corners, fewer than three where every side is straight, shapes that do not
+            match, or a coordinate that is not finite.
+    """
+
+    points: Floats
+    bulges: Floats
+
+    def __init__(self, points: ArrayLike, bulges: ArrayLike | None = None) -> None:
+        corners = np.array(points, dtype=np.float64)
+        if corners.ndim != 2 or corners.shape[1] != 2:
+            raise ValueError(f"points must be (n, 2), got {corners.shape}")
+        bends = np.zeros(len(corners)) if bulges is None else np.array(bulges, dtype=np.float64)
+        if bends.shape != (len(corners),):
+            raise ValueError(f"bulges must be ({len(corners)},), got {bends.shape}")
+        if not (np.isfinite(corners).all() and np.isfinite(bends).all()):
+            raise ValueError("points and bulges must be finite")
+        if len(corners) < (2 if bends.any() else 3):
+            raise ValueError(f"a ring of {len(corners)} corners encloses nothing")
+        for name, array in (("points", corners), ("bulges", bends)):
+            array.flags.writeable = False
+            object.__setattr__(self, name, array)
+
+    @classmethod
+    def circle(cls, centre: Sequence[float], diameter: float) -> Ring:
+        """A circle as four quarter arcs, counter-clockwise, its first corner to the right of the centre."""
+        if not diameter > 0.0:
+            raise ValueError(f"diameter must be > 0, got {diameter!r}")
+        x, y, r = float(centre[0]), float(centre[1]), 0.5 * diameter
+        corners = [(x + r, y), (x, y + r), (x - r, y), (x, y - r)]
+        return cls(corners, np.full(4, math.tan(math.pi / 8.0)))
+
+    @classmethod
+    def rectangle(cls, centre: Sequence[float], width: float, depth: float, turn: float = 0.0) -> Ring:
+        """A rectangle about its centre, counter-clockwise from its lower left corner, turned by degrees."""
+        if not (width > 0.0 and depth > 0.0):
+            raise ValueError(f"width and depth must be > 0, got {width!r} and {depth!r}")
+        signs = np.array([(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)])
+        ring = cls(signs * (width, depth))
+        return ring.turned(turn, (0.0, 0.0)).moved(float(centre[0]), float(centre[1]))
+
+    def __len__(self) -> int:
+        return len(self.points)
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Ring):
+            return NotImplemented
+        return np.array_equal(self.points, other.points) and np.array_equal(self.bulges, other.bulges)
+
+    def __hash__(self) -> int:
+        # Adding 0.0 makes -0.0 and 0.0, which are equal, hash alike.
+        return hash(((self.points + 0.0).tobytes(), (self.bulges + 0.0).tobytes()))
+
+    def __repr__(self) -> str:
+        arcs_count = int(np.count_nonzero(self.bulges))
+        return f"<Ring of {len(self)} sides, {arcs_count} of them arcs, {self.signed_area_m2:.6g} m²>"
+
+    @property
+    def ends(self) -> Floats:
+        """The far corner of every side, (n, 2)."""
+        return np.roll(self.points, -1, axis=0)
+
+    @property
+    def chords_m(self) -> Floats:
+        """Straight distance between the ends of every side, (n,)."""
+        across = self.ends - self.points
+        return np.hypot(across[:, 0], across[:, 1])
+
+    @property
+    def side_lengths_m(self) -> Floats:
+        """Length along every side, arcs exact, (n,)."""
+        return arcs.lengths_m(self.chords_m, self.bulges)
+
+    @property
+    def perimeter_m(self) -> float:
+        """Length all round, arcs exact."""
+        return float(self.side_lengths_m.sum())
+
+    @property
+    def signed_area_m2(self) -> float:
+        """Area enclosed, arcs exact, positive counter-clockwise. Means nothing where the ring crosses itself.
+
+        Shoelace about the first corner, so that a site a thousand kilometres from the origin keeps its
+        digits, plus the segment between each arc and its chord.
+        """
+        x, y = (self.points - self.points[0]).T
+        doubled = float(np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]))
+        bent = np.flatnonzero(self.bulges)
+        if not len(bent):
+            return 0.5 * doubled
+        across = np.take(self.points, bent + 1, axis=0, mode="wrap") - self.points[bent]
+        chords = np.hypot(across[:, 0], across[:, 1])
+        return 0.5 * doubled + float(arcs.segment_areas_m2(chords, self.bulges[bent]).sum())
+
+    @property
+    def area_m2(self) -> float:
+        """Area enclosed, arcs exact, never negative."""
+        return abs(self.signed_area_m2)
+
+    @property
+    def is_ccw(self) -> bool:
+        """True when the corners run counter-clockwise round the floor."""
+        return self.signed_area_m2 > 0.0
+
+    def side(self, i: int) -> Side:
+        """Side i, from corner i to the next; i may count from the end."""
+        n = len(self)
+        if not -n <= i < n:
+            raise IndexError(f"side {i} of a ring of {n}")
+        start, end = self.points[i], self.points[(i + 1) % n]
+        return Side((float(start[0]), float(start[1])), (float(end[0]), float(end[1])), float(self.bulges[i]))
+
+    def sides(self) -> Iterator[Side]:
+        """Every side in order."""
+        return (self.side(i) for i in range(len(self)))
+
+    def reversed(self) -> Ring:
+        """The same ring walked the other way, from the same first corner; side i becomes side n - 1 - i."""
+        return Ring(np.roll(self.points[::-1], 1, axis=0), -self.bulges[::-1])
+
+    def counter_clockwise(self) -> Ring:
+        """This ring, or its reverse where it runs clockwise."""
+        return self if self.is_ccw else self.reversed()
+
+    def started_at(self, corner: int) -> Ring:
+        """The same ring from another first corner."""
+        return Ring(np.roll(self.points, -corner, axis=0), np.roll(self.bulges, -corner))
+
+    def moved(self, dx: float, dy: float) -> Ring:
+        """The ring shifted, metres."""
+        return Ring(self.points + (dx, dy), self.bulges)
+
+    def turned(self, degrees: float, about: Sequence[float] = (0.0, 0.0)) -> Ring:
+        """The ring turned counter-clockwise about a point; quarter turns are exact."""
+        cos, sin = cos_sin(degrees)
+        pivot = np.array([float(about[0]), float(about[1])])
+        x, y = (self.points - pivot).T
+        return Ring(np.column_stack((cos * x - sin * y, sin * x + cos * y)) + pivot, self.bulges)
+
     def mirrored(self, x: float = 0.0) -> Ring:
         """The ring mirrored left to right about the upright line at x; its direction changes."""
         return Ring(np.column_stack((2.0 * x - self.points[:, 0], self.points[:, 1])), -self.bulges)

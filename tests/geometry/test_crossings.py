@@ -100,6 +100,24 @@ def test_neighbour_arcs_that_cross_again_are_found() -> None:
     assert {(c.kind, c.i, c.j) for c in found} == {(Meeting.CROSS, 0, 1), (Meeting.CROSS, 0, 2)}
 
 
+@pytest.mark.parametrize("turn", range(0, 360, 15))
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_side_that_leaves_an_arc_inward_is_met_again(turn: int, side: float) -> None:
+    """By hand: an arc on a chord of 2 whose tangent stands 2.4 rad off it, and a side 2.2 rad off the chord.
+
+    The chord of the circle along that side is 2R sin(2.4 - 2.2) long (Euclid III.32), with 2R = 2 / sin 2.4.
+    A side 2.6 rad off leaves the circle and does not come back.
+    """
+    for off, meets in ((2.2, True), (2.6, False)):
+        out = (2 - 3 * math.cos(off), -3 * side * math.sin(off))
+        ring = Ring([(0, 0), (2, 0), out], [side * math.tan(1.2), 0, 0]).turned(turn)
+        again = 2 / math.sin(2.4) * math.sin(2.4 - off)
+        want = Ring([(2 - again * math.cos(off), -again * side * math.sin(off)), (9, 0), (9, 9)]).turned(turn)
+        met = [c for c in crossings(ring) if (c.i, c.j) == (0, 1)]
+        assert len(met) == meets
+        assert all(c.kind is Meeting.CROSS and c.point == pytest.approx(want.points[0]) for c in met)
+
+
 def test_spike_is_named_as_such() -> None:
     """A side that goes back over the one before is a spike; it holds no floor."""
     found = crossings(Ring([(0, 0), (6, 0), (6, 2), (10, 2), (6, 2), (6, 6), (0, 6)]))

@@ -55,7 +55,7 @@ def test_net_area_of_random_floor_agrees_with_pyclipper(seed: int) -> None:
     """Net area of a random outline with overlapping cut-outs is that of integer clipping."""
     rng = np.random.default_rng(seed)
     outline = star(11, seed)
-    cutouts = [star(6, seed + k).scaled(0.3).moved(*rng.uniform(-7, 7, 2)) for k in range(4)]
+    cutouts = [Ring(0.3 * star(6, seed + k).points).moved(*rng.uniform(-7, 7, 2)) for k in range(4)]
     cutouts.append(Ring.rectangle(rng.uniform(-7, 7, 2), 4, 1.5, rng.uniform(0, 90)))
     want = _clipped_area_m2(outline.points, [c.points for c in cutouts])
     assert subtract(outline, cutouts).net_area_m2 == pytest.approx(want, abs=1e-5)

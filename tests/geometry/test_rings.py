@@ -97,11 +97,10 @@ CHANGES = {
     "turned": lambda r: r.turned(37.0, (3.0, -2.0)),
     "moved": lambda r: r.moved(12.5, -7.25),
     "moved far": lambda r: r.moved(1e6, 1e6),
-    "mirrored": lambda r: r.mirrored(1.0),
+    "mirrored": lambda r: Ring((2.0, 0.0) + r.points * (-1.0, 1.0), -r.bulges),
     "started elsewhere": lambda r: r.started_at(3),
     "walked the other way": lambda r: r.reversed(),
     "counter-clockwise": lambda r: r.counter_clockwise(),
-    "scaled and back": lambda r: r.scaled(3.0).scaled(1 / 3.0),
 }
 
 
