@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Final
 
 from ..errors import Fault, PlanError
 from ..files.text import read_text
@@ -140,6 +140,13 @@ def read_plan(
     return plan
 
 
+# Another head than the usual one has its own overall width, and another firm its own address.
+_BELONGS: Final[Mapping[str, Mapping[str, str]]] = {
+    "grinder": {"overall": "head"},
+    "sheet": {"address": "firm"},
+}
+
+
 def _filled(values: Mapping[str, Any], usual: Usual) -> dict[str, Any]:
     """The plan's values with the usual ones where it has none."""
     filled = dict(values)
@@ -147,8 +154,11 @@ def _filled(values: Mapping[str, Any], usual: Usual) -> dict[str, Any]:
         own = values.get(table, {})
         if not isinstance(own, dict):
             continue  # the reader says what is wrong with it
-        # The overall width belongs to the head: another head than the usual one has its own.
-        apart = {"overall"} if table == "grinder" and "head" in own else set()
+        apart = {
+            key
+            for key, owner in _BELONGS.get(table, {}).items()
+            if owner in own and own[owner] != given.get(owner)
+        }
         filled[table] = {key: value for key, value in given.items() if key not in apart} | own
     return filled
 

@@ -255,11 +255,12 @@ FIRM = {
 
 def test_usual_values_stand_where_the_plan_says_nothing() -> None:
     """Tables and keys that the plan leaves out are the firm's; what it says goes first."""
-    plan = read_plan(SMALL + '[grinder]\ngap = "1 in"\n[sheet]\nfirm = "Own"\n', usual=FIRM)
+    plan = read_plan(SMALL + '[grinder]\ngap = "1 in"\n[sheet]\nrevision = "B"\n', usual=FIRM)
     inches = [plan.grinder.head, plan.grinder.overall, plan.grinder.gap, plan.grinder.band]
     assert [length.m / INCH_M for length in inches] == pytest.approx([25, 30, 1, 6])
     assert plan.ignore_below_m2 == pytest.approx(4 * 0.09290304)
-    assert (plan.sheet.firm, plan.sheet.address) == ("Own", ("3 Quarry Row",))
+    assert (plan.sheet.firm, plan.sheet.address) == ("Quarry Row Floors", ("3 Quarry Row",))
+    assert plan.sheet.revision == "B"
 
 
 def test_usual_overall_width_belongs_to_the_usual_head() -> None:
@@ -267,6 +268,21 @@ def test_usual_overall_width_belongs_to_the_usual_head() -> None:
     plan = read_plan(SMALL + '[grinder]\nhead = "36 in"\n', usual=FIRM)
     assert plan.grinder.overall.m == pytest.approx(40 * INCH_M)
     assert plan.grinder.gap.m == pytest.approx(3 * INCH_M)
+
+
+@pytest.mark.parametrize(
+    ("own", "lines"),
+    [
+        ("", ("9 Quarry Row",)),
+        ('firm = "Usual"', ("9 Quarry Row",)),
+        ('firm = "Other"', ()),
+        ('firm = "Other"\naddress = ["1 Mill Lane"]', ("1 Mill Lane",)),
+    ],
+)
+def test_usual_address_belongs_to_the_usual_firm(own: str, lines: tuple[str, ...]) -> None:
+    """A plan that names another firm is not drawn with the address of the usual one."""
+    usual = {"sheet": {"firm": "Usual", "address": ["9 Quarry Row"]}}
+    assert read_plan(f"{SMALL}[sheet]\n{own}\n", usual=usual).sheet.address == lines
 
 
 def test_usual_values_do_not_hide_faults() -> None:
