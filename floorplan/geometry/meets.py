@@ -271,9 +271,6 @@ class _Curves:
     def at(self, z: Floats) -> Floats:
         return np.asarray(self.a * (z * z).sum(axis=1) + (self.g * z).sum(axis=1) + self.d, dtype=np.float64)
 
-    def slope(self, z: Floats) -> Floats:
-        return np.asarray(2.0 * self.a[:, None] * z + self.g, dtype=np.float64)
-
     def where(self, swap: Flags, other: _Curves) -> _Curves:
         return _Curves(
             np.where(swap, other.a, self.a),
@@ -312,11 +309,9 @@ def _inner_points(sides: Sides, first: Ints, second: Ints) -> list[tuple[Ints, F
         near = -(e / size2)[:, None] * g
         along = np.column_stack((-g[:, 1], g[:, 0])) / np.sqrt(size2)[:, None]
         bent = _Curves(bent.a[apart], bent.g[apart], bent.d[apart])
-        other = _Curves(other.a[apart], other.g[apart], other.d[apart])
         for root in _roots(bent.a, 0.5 * (bent.g * along).sum(axis=1), bent.at(near)):
             real = np.isfinite(root)
             z = near + np.where(real, root, 0.0)[:, None] * along
-            z = _polished(bent, other, z)
             found.append((apart[real], (z + origin[apart])[real]))
     return found
 
@@ -326,24 +321,13 @@ _SAME_CURVE = 1e-12
 
 
 def _roots(a: Floats, half: Floats, c: Floats) -> tuple[Floats, Floats]:
-    """Both roots of a s² + 2 half s + c = 0, NaN where there is none; a touch within rounding is one root."""
-    disc = half * half - a * c
-    disc = np.where((disc < 0.0) & (-disc <= np.abs(a) * SNAP_M), 0.0, disc)
+    """Both roots of a s² + 2 half s + c = 0, NaN where there is none; of curves that miss, the nearest place.
+
+    Whether such a point is near enough to be a touch is settled later.
+    """
+    disc = np.maximum(half * half - a * c, 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         q = -(half + np.where(half < 0.0, -1.0, 1.0) * np.sqrt(disc))
         far, near = q / a, c / q
     still = (q == 0.0) & (disc == 0.0) & (a != 0.0)
     return np.where(np.isfinite(far), far, np.nan), np.where(still, 0.0, near)
-
-
-def _polished(one: _Curves, two: _Curves, z: Floats) -> Floats:
-    """Two Newton steps towards both curves, where they do not run along each other."""
-    for _ in range(2):
-        f, g = one.at(z), two.at(z)
-        u, v = one.slope(z), two.slope(z)
-        det = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-        sound = np.abs(det) > 1e-6
-        safe = np.where(sound, det, 1.0)
-        step = np.column_stack((f * v[:, 1] - g * u[:, 1], g * u[:, 0] - f * v[:, 0])) / safe[:, None]
-        z = np.where(sound[:, None], z - step, z)
-    return z

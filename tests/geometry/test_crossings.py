@@ -170,6 +170,22 @@ def test_circles_meet_where_geometry_says() -> None:
     assert {c.kind for c in crossings_between(one, one.turned(20))} == {Meeting.OVERLAP}
 
 
+@pytest.mark.parametrize("turn", range(0, 360, 40))
+@pytest.mark.parametrize("gap", [1e-2, 1e-4, 1e-6, 1e-8])
+def test_circles_that_hardly_cross_do_so_where_geometry_says(gap: float, turn: int) -> None:
+    """Unit circles d = 2 - gap apart cross half way and √((1 - d/2)(1 + d/2)) to either side."""
+    d = (5.0 - gap) - 3.0
+    aside = math.sqrt((1.0 - 0.5 * d) * (1.0 + 0.5 * d))
+    want = Ring([(3 + 0.5 * d, 4 + aside), (3 + 0.5 * d, 4 - aside), (9, 9)]).turned(turn).points[:2]
+    one, two = Ring.circle((3, 4), 2).turned(turn), Ring.circle((3 + d, 4), 2).turned(turn)
+    found = {c.point for c in crossings_between(one, two)}
+    # Rounding across the lens grows along it as one over the angle between the circles.
+    within = 1e-15 / math.sqrt(gap) + 4e-15
+    for at in want:
+        assert min(math.dist(at, point) for point in found) < within
+    assert len(found) == 2
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_agrees_with_geos_on_random_rings(seed: int) -> None:
     """A random ring of straight sides is sound for us exactly when GEOS calls it valid."""
