@@ -124,6 +124,42 @@ def divide(piece: Piece, rules: Rules, lines: Sequence[CutLine], angles: Sequenc
     return done
 
 
+def joined(pieces: Sequence[Piece], rules: Rules) -> list[Piece]:
+    """The pieces with neighbours put together where one batch covers both, the smallest first.
+
+    Cuts part a floor in two and two again, so that what is left over of one half may be a sliver beside
+    what is left over of the other.
+    """
+    done: list[Piece] = []
+    rest = sorted(pieces, key=lambda piece: piece.load_m2)
+    while rest:
+        one = rest.pop(0)
+        found = [(_both(one, other, rules), k) for k, other in enumerate(rest)]
+        better = [(both.floor.length, k, both) for both, k in found if both is not None]
+        if not better:
+            done.append(one)
+            continue
+        _, k, both = min(better, key=lambda row: row[:2])
+        rest[k] = both
+        rest.sort(key=lambda piece: piece.load_m2)
+    return done
+
+
+def _both(one: Piece, other: Piece, rules: Rules) -> Piece | None:
+    """Two pieces as one, where a batch covers both and people can get from one to the other."""
+    if one.load_m2 + other.load_m2 > rules.batch_m2 or not shapely.intersects(one.floor, other.floor):
+        return None
+    floor = shapely.union(one.floor, other.floor)
+    side_m = 0.5 * (one.floor.length + other.floor.length - floor.length)
+    if not isinstance(floor, Polygon) or side_m < rules.passage_m:
+        return None
+    if _rooms(floor, rules.passage_m) > max(_rooms(part.floor, rules.passage_m) for part in (one, other)):
+        return None
+    loads = (one.loads, other.loads)
+    points = np.concatenate([load.points for load in loads])
+    return Piece(floor, Loads(points, np.concatenate([load.amounts for load in loads])))
+
+
 def _cut(
     piece: Piece, rules: Rules, lines: Sequence[CutLine], angles: Sequence[float]
 ) -> tuple[Piece, Piece] | None:

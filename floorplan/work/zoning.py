@@ -15,7 +15,7 @@ from shapely import MultiLineString, Polygon
 from ..values import dataclass, field, replace
 from .borders import SharedEdge, cut_off_m2, network, shared_edges
 from .cut_lines import CutLine, directions, joint_cut_lines
-from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide
+from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide, joined
 from .pouring import Order, best_order
 
 PASSAGE_M: Final = 0.4572
@@ -106,7 +106,8 @@ def zone_floor(
     divisions: dict[tuple[Polygon, ...], list[Piece]] = {}
     for angles in _styles(floor, rules, lines):
         pieces = divide(whole, rules, lines, angles)
-        divisions.setdefault(tuple(piece.floor for piece in pieces), pieces)
+        for division in (pieces, joined(pieces, rules)):
+            divisions.setdefault(tuple(piece.floor for piece in division), division)
         if len(pieces) == 1:
             break
     found = []

@@ -5,13 +5,15 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 import shapely
 from shapely import LineString, Point, box
 from work.floors import FT, chance, dumb_bell, feet, hall, joints, reachable, ring, u_shape
 
 from floorplan.units.factors import SQFT_M2
-from floorplan.work.zoning import OVER, Floor, Zone, zone_floor
+from floorplan.work.dividing import Loads, Piece, Rules, joined
+from floorplan.work.zoning import OVER, PASSAGE_M, Floor, Zone, zone_floor
 
 SHAPES = {"hall": hall, "ring": ring, "u": u_shape, "dumb-bell": dumb_bell}
 
@@ -156,3 +158,46 @@ def test_floors_by_chance(seed: int) -> None:
 def test_many_floors_by_chance(seed: int) -> None:
     """The other hundred and eighty random floors."""
     check_chance(seed)
+
+
+def _pieces(*floors: shapely.Polygon) -> list[Piece]:
+    """Pieces with nothing beside the floor."""
+    return [Piece(floor, Loads()) for floor in floors]
+
+
+@pytest.mark.parametrize(
+    ("floors", "areas"),
+    [
+        # 4 and 2 m² along 4 m make one batch of 6; the 10 m² beyond are a batch of their own.
+        ((box(0, 0, 4, 1), box(0, 1, 4, 1.5), box(0, 1.5, 4, 4)), [6.0, 10.0]),
+        # Touching at a corner, or along 0.3 m, nobody gets from one to the other.
+        ((box(0, 0, 2, 2), box(2, 2, 4, 4)), [4.0, 4.0]),
+        ((box(0, 0, 2, 2), box(2, 1.7, 4, 3.7)), [4.0, 4.0]),
+        # Of two neighbours the one with the longer side in common.
+        ((box(0, 0, 1, 2), box(1, 0, 5, 2), box(0, 2, 1, 10)), [8.0, 10.0]),
+    ],
+)
+def test_neighbours_that_one_batch_covers_are_joined(
+    floors: tuple[shapely.Polygon, ...], areas: list[float]
+) -> None:
+    """Batches of 10 m²: a leftover goes with its neighbour, where people can pass from one to the other."""
+    rules = Rules(batch_m2=10.0, over=OVER, passage_m=PASSAGE_M)
+    assert sorted(piece.floor.area for piece in joined(_pieces(*floors), rules)) == pytest.approx(areas)
+
+
+def test_two_bays_and_a_drain_take_three_batches() -> None:
+    """6.5 by 6.2 m with cuts at x = 3.25 and y = 1.5 and a face of 1.7 m² of load on the left: 41.9 m² in
+    batches of 14.6 are three at least; the left back bay is too much for one and its rest, 2.5 m², goes
+    with the front."""
+    region = box(0, 0, 6.5, 6.2).difference(box(1, 2.9, 5.5, 3.05))
+    lines = (LineString([(3.25, 0), (3.25, 6.2)]), LineString([(0, 1.5), (6.5, 1.5)]))
+    points = np.array([(0.0, 0.5 + k) for k in range(6)])
+    floor = Floor(
+        region=region,
+        joints=tuple(shapely.multilinestrings([line]) for line in lines),
+        exits=(LineString([(3.5, 0), (5.9, 0)]),),
+        loads=Loads(points, np.full(6, 1.7 / 6)),
+    )
+    zones = zone_floor(floor, 14.6)
+    check_all(floor, zones, 14.6)
+    assert len(zones) == 3
