@@ -35,17 +35,18 @@ _HEADS: Final = {
     "wind": ("wind", "wind speed"),
     "rain": ("rain", "rain chance", "chance of rain", "precipitation"),
 }
+_ONE_DIGIT: Final = pattern(r"^(\S+[ T])(\d:)")
 _UNIT: Final = pattern(r"\s*[(\[]\s*(.*?)\s*[)\]]\s*$")
 
 
 def read_time(text: str) -> datetime:
-    """A date and a time of day: `2027-05-04 07:30`.
+    """A date and a time of day: `2027-05-04 07:30`, or `7:30` as people write it.
 
     Raises:
         Unreadable: anything else, or a time with an offset from Greenwich: the site's own clock is meant.
     """
     try:
-        found = datetime.fromisoformat(text.strip())
+        found = datetime.fromisoformat(_ONE_DIGIT.sub(r"\g<1>0\g<2>", text.strip()))
     except ValueError:
         found = None
     if found is None or found.tzinfo is not None or len(text.strip()) < len("2027-05-04 7"):

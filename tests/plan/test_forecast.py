@@ -115,13 +115,18 @@ forecast = \"\"\"
     assert len(plan.conditions.forecast) == 4
 
 
-@pytest.mark.parametrize("text", ["2027-05-04 07:30", "2027-05-04T07:30", " 2027-05-04 07:30:00 "])
+@pytest.mark.parametrize(
+    "text", ["2027-05-04 07:30", "2027-05-04T07:30", " 2027-05-04 07:30:00 ", "2027-05-04 7:30"]
+)
 def test_times_that_are_read(text: str) -> None:
     """A date and a time of day."""
     assert read_time(text) == datetime(2027, 5, 4, 7, 30)
 
 
-@pytest.mark.parametrize("text", ["", "2027-05-04", "07:30", "2027-13-04 07:30", "2027-05-04 07:30+02:00"])
+@pytest.mark.parametrize(
+    "text",
+    ["", "2027-05-04", "07:30", "7:30", "2027-13-04 07:30", "2027-05-04 7:3", "2027-05-04 07:30+02:00"],
+)
 def test_times_that_are_not(text: str) -> None:
     """A date alone, a zone or a word is asked about."""
     with pytest.raises(Unreadable) as caught:
