@@ -233,6 +233,13 @@ def test_machine_gets_through_a_wide_way_and_not_a_narrow_one() -> None:
         assert got.bounds[2] <= 3.5 + 1e-3
 
 
+def test_entry_just_as_far_as_allowed_is_one() -> None:
+    """Half a metre is within half a metre, and not within a hair less."""
+    room = MultiPolygon([box(0.5, 0.5, 3.5, 3.5)])
+    for within, area in ((0.5, 9.0), (0.49, 0.0)):
+        assert discs.reached(room, room, Point(0, 2), within)[0].area == area
+
+
 def test_entry_away_from_every_part_reaches_nothing() -> None:
     """An entry that the machine cannot come in at leaves everything out."""
     _, stand, travel = two_rooms(0.7)

@@ -121,6 +121,19 @@ def test_cutout_over_everything_leaves_nothing() -> None:
         assert result.boundary_m == 0.0
 
 
+@pytest.mark.parametrize("turn", [0, 90, 180, 270, 33])
+@pytest.mark.parametrize("back", [False, True])
+def test_cutout_that_fills_a_round_bay_leaves_its_chord(turn: int, back: bool) -> None:
+    """A bay of rise 1 on a side of 4, filled up: 4 x 4 are left, and of the bay only its chord of 4."""
+    bay = Ring([(4, 0), (4, 4)], [0.5, 0]).turned(turn)
+    outline = Ring([(0, 0), (4, 0), (4, 4), (0, 4)], [0, 0.5, 0, 0]).turned(turn)
+    result = subtract(outline, [bay.reversed() if back else bay])
+    assert result.net_area_m2 == pytest.approx(16.0, rel=EXACT)
+    assert result.side_lengths_m == pytest.approx([4, 0, 4, 4], abs=1e-12)
+    assert result.cutout_lengths_m == pytest.approx([4], rel=EXACT)
+    check_sums(result)
+
+
 def test_cutout_along_edge_leaves_that_stretch_out() -> None:
     """A bench against a wall: its foot on the wall bounds no floor, of either."""
     result = subtract(SQUARE, [Ring.rectangle((0, -4.5), 4, 1)])

@@ -219,3 +219,27 @@ def test_contains_agrees_with_fine_polygon(seed: int) -> None:
     polygon = ring.polygon(1e-6)
     clear = shapely.distance(polygon.boundary, shapely.points(asked)) > 1e-5
     assert (ring.contains(asked) == shapely.contains_xy(polygon, *asked.T))[clear].all()
+
+
+@pytest.mark.parametrize("bulge", [0.01, 0.4, 1.0, 2.5])
+@pytest.mark.parametrize("turn", range(0, 360, 24))
+def test_box_of_an_arc_is_that_of_very_many_of_its_points(turn: int, bulge: float) -> None:
+    """The box of a lens away from the origin, whichever way it lies, is that of its points in fine steps."""
+    ring = Ring([(5, 7), (7, 8)], [bulge, 0.1]).turned(turn, (4, 9))
+    points = ring.flattened(1e-9)
+    want = (*points.min(axis=0), *points.max(axis=0))
+    assert ring.bounds() == pytest.approx(want, abs=1e-8)
+
+
+def test_rings_that_are_equal_hash_alike() -> None:
+    """0.0 and -0.0 are equal, so rings with either are one in a set."""
+    assert (
+        len({Ring([(0.0, 0.0), (4, 0.0), (4, 3)]), Ring([(-0.0, 0.0), (4, -0.0), (4, 3)], [-0.0] * 3)}) == 1
+    )
+
+
+@pytest.mark.parametrize(("width", "depth"), [(0.0, 1.0), (1.0, 0.0), (-1.0, 1.0), (math.nan, 1.0)])
+def test_rectangle_without_size_is_refused(width: float, depth: float) -> None:
+    """A rectangle has a width and a depth."""
+    with pytest.raises(ValueError, match="width and depth must be > 0"):
+        Ring.rectangle((0, 0), width, depth)
