@@ -6,11 +6,16 @@ Many copies of one thing, such as the posts of a rail, are named once and locate
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
+import numpy as np
+
+from ..geometry.rings import Side
 from ..measure.model import MeasuredCutout, SlabTakeoff
 from .dimensions import location, side_dimension
 from .labels import note
 from .locating import references
+from .placing import Candidate
 from .plane import direction
 from .rooms import Lettering, open_places, said, set_rows
 from .sketch import Sketch
@@ -18,6 +23,8 @@ from .wording import cutout_words, measure
 
 MANY = 6
 """More copies than this are named once."""
+SAME_M = 1e-6
+"""Opposite sides of a rectangle differ by no more."""
 WIDE_MM = 18.0
 """A cut-out at least this wide on paper is lettered inside."""
 
@@ -61,16 +68,34 @@ def _letter(sketch: Sketch, cutout: MeasuredCutout, words: list[str], what: Lett
 
 def _sides(sketch: Sketch, cutout: MeasuredCutout, what: Lettering) -> None:
     """Lengths of the sides of a cut-out with a typed outline, inside it where it is large."""
-    view = sketch.view
-    for side in sorted(cutout.ring.sides(), key=lambda side: side.chord_m):
-        a, b = view.points((side.start, side.end))
-        way = direction(a, b)
-        beyond = max(0.0, -0.5 * side.bulge * math.dist(a, b))
-        text = said(side.chord_m, sketch, what)
-        # The ring runs counter-clockwise: the cut-out lies to the left.
-        ways = side_dimension(a, b, (-way[1], way[0]), text, beyond=beyond)
+    for alike in sorted(_alike(list(cutout.ring.sides())), key=lambda alike: alike[0].chord_m):
+        text = said(alike[0].chord_m, sketch, what)
+        ways = (way for side in alike for way in _beside(sketch, side, text))
         if not sketch.label("dimensions", ways):
             sketch.unplaced.append((f"side of {cutout.name}", text))
+
+
+def _alike(sides: list[Side]) -> list[list[Side]]:
+    """Sides that one figure serves: opposite ones of a rectangle; every other side has its own."""
+    pairs = [sides[::2], sides[1::2]] if len(sides) == 4 else []
+    if pairs and all(_opposite(*pair) for pair in pairs):
+        return pairs
+    return [[side] for side in sides]
+
+
+def _opposite(one: Side, other: Side) -> bool:
+    """Straight, as long as each other, and run the other way round."""
+    runs = [np.subtract(side.end, side.start) for side in (one, other)]
+    return one.bulge == other.bulge == 0.0 and bool(np.allclose(runs[0], -runs[1], rtol=0.0, atol=SAME_M))
+
+
+def _beside(sketch: Sketch, side: Side, text: str) -> Iterator[Candidate]:
+    """Ways to letter one side."""
+    a, b = sketch.view.points((side.start, side.end))
+    way = direction(a, b)
+    beyond = max(0.0, -0.5 * side.bulge * math.dist(a, b))
+    # The ring runs counter-clockwise: the cut-out lies to the left.
+    yield from side_dimension(a, b, (-way[1], way[0]), text, beyond=beyond)
 
 
 def _locate(sketch: Sketch, slab: SlabTakeoff, cutout: MeasuredCutout, *, drawn: bool) -> None:

@@ -6,10 +6,13 @@ import math
 
 import outside
 import pytest
+from sample_sheets import layer
 
+import floorplan
 from floorplan.drawing.dimensions import FIRST_MM, LEVEL_MM, dimension, location, side_dimension
-from floorplan.drawing.marks import Run, Stroke, Text
+from floorplan.drawing.marks import Run, Stroke, Text, walk
 from floorplan.drawing.placing import Candidate
+from floorplan.drawing.sheets import compose
 
 A, B = (20.0, 20.0), (80.0, 20.0)
 DOWN = (0.0, -1.0)
@@ -83,3 +86,24 @@ def test_location_runs_from_foot_to_point() -> None:
     assert math.dist(*straight.lines[0]) == pytest.approx(40.0)
     assert straight.lines[0][0] == pytest.approx((20.0, 20.0))
     assert abs(aside.lines[0][0][0] - 20.0) == pytest.approx(4.5)
+
+
+@pytest.mark.parametrize(
+    ("corners", "figures"),
+    [
+        ("6, 6; 10, 6; 10, 9; 6, 9", ["3.00", "4.00"]),
+        ("6, 6; 9, 6; 9, 9; 6, 9", ["3.00", "3.00"]),
+        ("6, 6; 10, 6; 9, 10; 6, 10", ["3.00", "4.00", "4.00", "4.12"]),
+    ],
+)
+def test_opposite_sides_of_a_rectangle_have_one_figure(corners: str, figures: list[str]) -> None:
+    """A rectangle and a square typed by corners have two figures, a four-sided planter with a slanting side
+    of sqrt(1² + 4²) = 4.12 has four."""
+    outline = corners.replace("; ", "\n")
+    plan = floorplan.read(
+        'units = "m"\n[[slab]]\nname = "Patio"\noutline = """\n0, 0\n17, 0\n17, 15\n0, 15\n"""\n'
+        f'[[slab.cutout]]\nname = "planter"\noutline = """\n{outline}\n"""\n'
+    )
+    page = compose(plan, floorplan.takeoff(plan), sheet="customer", paper="a3")[0]
+    said = [mark.content for mark in walk(layer(page.marks, "dimensions")) if isinstance(mark, Text)]
+    assert sorted(text for text in said if text[:2] not in {"15", "17"}) == figures
