@@ -324,6 +324,18 @@ def test_what_if_hotter_and_short_makes_more_zones() -> None:
     assert float(rows["primer, zones"].new or 0) > 2
 
 
+def test_what_if_hotter_makes_zones_that_the_crew_of_the_first_day_spreads() -> None:
+    """By hand: 30 min in the pail are 15 at 10 C more, less 5 in hand; three people spread 25 sq ft a minute.
+
+    That is 250 sq ft, and 636 take three of them. Two people, as on the later days, would spread 160 and
+    need at least four.
+    """
+    job, _, _ = quoted()
+    assert job.labour.people == (3, 2, 2)
+    rows = {row.name: row for row in zone_rows(job, job, hotter_c=10.0)}
+    assert (rows["primer, zones"].old, rows["primer, zones"].new) == (2, 3)
+
+
 FACED = """
 units = "ft"
 [[slab]]
@@ -373,3 +385,16 @@ def test_plan_names_the_firm_before_the_prices_do(sheet: str, name: str, address
     named = floorplan.read(f"{FACED}[sheet]\n{sheet}\n").sheet
     quote = make_quote(replace(job, plan=replace(job.plan, sheet=named)), (), prices)
     assert (quote.firm, quote.address) == (name, address)
+
+
+def test_quote_and_drawing_round_an_area_alike() -> None:
+    """20.5 by 3.2907 ft is 67.459 sq ft, by way of 67.5 a foot more than the 67 that it is."""
+    plan = floorplan.read(
+        'units = "ft"\n[[slab]]\noutline = """\n0, 0\n20.5, 0\n20.5, 3.2907\n0, 3.2907\n"""\n'
+    )
+    takeoff = floorplan.takeoff(plan)
+    assert "about 67 sq ft." in scope(takeoff)[0]
+    (page, *_) = pages(plan, takeoff, sheet="customer")
+    assert any(
+        mark.content == "About 67 sq ft of floor" for mark in walk(page.marks) if isinstance(mark, Text)
+    )
