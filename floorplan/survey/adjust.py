@@ -86,13 +86,16 @@ def on_datum(points: Floats) -> Floats:
     return np.asarray(turned, dtype=np.float64)
 
 
-def settle(network: Network, start: Floats, free: Flags | None = None) -> tuple[Floats, float, int, bool]:
+def settle(
+    network: Network, start: Floats, free: Flags | None = None, most_steps: int = _MOST_STEPS
+) -> tuple[Floats, float, int, bool]:
     """Points of least weighted squares near a start, the sum, the steps taken and whether it settled.
 
     Args:
         network: what was taped.
         start: (n, 2) rough places.
         free: (2n,) coordinates that may move; None holds the first side.
+        most_steps: after so many it is given up.
     """
     moving = np.flatnonzero(first_side_held(len(start)) if free is None else free)
     weights = 1.0 / network.stds
@@ -100,7 +103,7 @@ def settle(network: Network, start: Floats, free: Flags | None = None) -> tuple[
     misfits = weights * network.misfits(points)
     chi2, damping = float(misfits @ misfits), 1e-3
     small = 1e-12 * max(1e-3, float(np.abs(start - start[0]).max()))
-    for step in range(1, _MOST_STEPS + 1):
+    for step in range(1, most_steps + 1):
         slopes = weights[:, None] * network.slopes(points)[:, moving]
         normal, pull = slopes.T @ slopes, slopes.T @ misfits
         while True:
@@ -120,7 +123,7 @@ def settle(network: Network, start: Floats, free: Flags | None = None) -> tuple[
         damping = damping / 16.0 if damping > 1e-13 else 0.0
         if still:
             return points, chi2, step, True
-    return points, chi2, _MOST_STEPS, False
+    return points, chi2, most_steps, False
 
 
 def _damped(normal: Floats, pull: Floats, damping: float) -> Floats:

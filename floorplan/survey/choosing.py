@@ -25,6 +25,10 @@ _CLEARLY = 16.0
 
 _MOST = 12
 
+_FIRST_STEPS, _FINISHED = 6, 2 * _MOST
+"""Every rough shape gets so many steps towards its best fit, nearly always enough; of those that are not
+settled then, as happens where corners stand closer than the tape tells apart, only the best are finished."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Reading:
@@ -58,7 +62,11 @@ def choose(network: Network, *, clockwise: bool, inward: frozenset[str] | None) 
     if _left_out_the_right_one(simple, fitting, limit):
         raise Unsolved(_no_such_corners(network, simple[0]))
     fitting = [r for r in fitting if _points_inside(network, r.points)] or fitting
-    fits = [adjust(network, r.points) for r in _plainest_first(network, fitting)[:_MOST]]
+    fits: list[Fit] = []
+    for reading in _plainest_first(network, fitting)[:_MOST]:
+        fit = adjust(network, reading.points)
+        if not any(_alike(fit.points, known.points) for known in fits):
+            fits.append(fit)
     rivals = _rivals(fits)
     if len(rivals) > 1:
         raise Unsolved(_which(network, rivals[0], rivals[1], len(rivals)))
@@ -69,16 +77,23 @@ def choose(network: Network, *, clockwise: bool, inward: frozenset[str] | None) 
 
 def _settled(network: Network, shapes: tuple[Floats, ...], *, clockwise: bool) -> list[_Reading]:
     """Each rough shape fitted and turned the stated way round, the best first, each only once."""
+    tried = [settle(network, on_datum(shape), most_steps=_FIRST_STEPS) for shape in shapes]
+    for k in sorted(range(len(tried)), key=lambda k: tried[k][1])[:_FINISHED]:
+        if not tried[k][3]:
+            tried[k] = settle(network, tried[k][0])
     out: list[_Reading] = []
-    for shape in shapes:
-        points, chi2, _, _ = settle(network, on_datum(shape))
-        points = on_datum(points)
+    for settled, chi2, _, _ in tried:
+        points = on_datum(settled)
         if (shoelace_m2(points[: network.corner_count]) < 0.0) != clockwise:
             points = points * np.array([1.0, -1.0])
-        size = float(np.abs(points).max())
-        if not any(float(np.abs(points - known.points).max()) < 1e-4 * size for known in out):
+        if not any(_alike(points, known.points) for known in out):
             out.append(_Reading(points=points, chi2=chi2))
     return sorted(out, key=lambda reading: reading.chi2)
+
+
+def _alike(points: Floats, known: Floats) -> bool:
+    """True when two shapes are one, but for what fitting left of their roughness."""
+    return bool(np.abs(points - known).max() < 1e-4 * np.abs(points).max())
 
 
 def _left_out_the_right_one(before: list[_Reading], after: list[_Reading], limit: float) -> bool:

@@ -13,14 +13,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import combinations
 
 import numpy as np
 
-from ..geometry.arcs import Floats
+from ..geometry.arcs import Floats, Ints
 from ..values import dataclass
 from .instruments import DEFAULT, INSTRUMENTS
 from .network import Network
+from .places import Links, chosen, misses, places_of
 from .simple import crossed
 
 _WIDTH, _WIDE = 64, 256
@@ -37,16 +37,13 @@ to see that none fits."""
 
 _DOUBTFUL_LEAST, _HOPELESS_LEAST = 2.0, 6.0
 _STARTS, _MANY, _HOPELESS_SHAPES = 5, 100, 4
-_FINER, _CLIPPED = 1e-4, 100.0
+_FINER = 1e-4
 """What decides between places that contradict equally many lengths: how well the lengths fit, by their own
 accuracy. Two corners a step apart on a fine fan differ by much less than a rough place may miss a length."""
 
 _WIDER, _LAST_WIDER, _ALIKE = 300.0, 150.0, 50.0
 """A branch whose squares are larger than the best's by the first is dropped, by the second at the end (one or
 two misread lengths, and chance); within the third two are equally good."""
-
-_MOST_LINKS = 7
-_PLACES = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,11 +63,26 @@ class Readings:
     hopeless: bool = False
 
 
-@dataclass(slots=True)
-class _Branch:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Branches:
+    """Ways to place the corners so far, the best first: points (b, n, 2), what speaks against each (b,)."""
+
     points: Floats
-    cost: float
-    spread: float = 0.0
+    cost: Floats
+    spread: Floats
+
+    def __len__(self) -> int:
+        return len(self.cost)
+
+    def rank(self) -> Floats:
+        return self.cost + _FINER * self.spread
+
+    def taken(self, rows: Ints) -> _Branches:
+        return _Branches(self.points[rows], self.cost[rows], self.spread[rows])
+
+    def following(self, margin: float, wider: float) -> Ints:
+        """Rows that are not clearly worse than the first."""
+        return np.flatnonzero((self.cost <= self.cost[0] + margin) & (self.spread <= self.spread[0] + wider))
 
 
 class _Sketch:
@@ -87,43 +99,59 @@ class _Sketch:
         for (i, j), std in zip(network.ends.tolist(), network.stds, strict=False):
             self.loose[min(i, j), max(i, j)] = 8.0 * float(std)
         self.lines = {int(p): (int(a), int(b)) for p, a, b in network.lines}
-        self.squares = [tuple(int(k) for k in row) for row in network.angles]
-
-    def slack(self, i: int, j: int, length: float) -> float:
-        """How far a rough place may miss a length before the two contradict each other."""
-        return self.loose.get((min(i, j), max(i, j)), 0.0) + 0.01 * length
+        self.squares: list[list[tuple[int, int]]] = [[] for _ in range(self.count)]
+        for at, before, after in network.angles.tolist():
+            for v, other in ((before, after), (after, before)):
+                if at in self.links[v] and other not in self.links[v]:
+                    self.squares[v].append((at, other))
+        self.holds: list[list[tuple[int, int]]] = [[] for _ in range(self.count)]
+        pairs = [(v, pair) for v, pair in self.lines.items()]
+        pairs += [(v, pair) for v in range(self.count) for pair in self.squares[v]]
+        for v, (a, b) in pairs:
+            self.holds[a].append((v, b))
+            self.holds[b].append((v, a))
 
     def std(self, i: int, j: int) -> float:
         """Standard error of a length; of one that only follows, that of a blade tape."""
         return self.loose.get((min(i, j), max(i, j)), 8.0 * INSTRUMENTS[DEFAULT].std_m) / 8.0
 
-    def square_links(self, v: int, placed: set[int]) -> list[tuple[int, int, int]]:
-        """Squares that place v: (corner, the placed neighbour across, v) where v's side there is taped."""
-        found = []
-        for at, before, after in self.squares:
-            for this, other in ((before, after), (after, before)):
-                if this == v and at in placed and other in placed and at in self.links[v]:
-                    found.append((at, other, v))
-        return found
-
-    def ready(self, v: int, placed: set[int]) -> int:
-        """How many conditions tie v to what is placed; two are enough."""
-        count = sum(other in placed for other in self.links[v])
-        new = [at for at, other, _ in self.square_links(v, placed) if other not in self.links[v]]
-        on = self.lines.get(v)
-        return count + len(new) + (on is not None and on[0] in placed and on[1] in placed)
-
     def order(self, seed: tuple[int, int]) -> list[int] | None:
-        """Points in the order of placing after the seed; None when some cannot be reached."""
-        placed, out = set(seed), []
-        while len(placed) < self.count:
-            waiting = [v for v in range(self.count) if v not in placed]
-            best = max(waiting, key=lambda v: (self.ready(v, placed), -v))
-            if self.ready(best, placed) < 2:
-                return None
-            placed.add(best)
-            out.append(best)
-        return out
+        """Points in the order of placing after the seed; None when some cannot be reached.
+
+        Next comes the point that most conditions tie to what is placed; two are enough.
+        """
+        placed: set[int] = set()
+        ready = [0] * self.count
+        out = list(seed)
+        for k in range(self.count):
+            if k >= len(out):
+                best = max((v for v in range(self.count) if v not in placed), key=lambda v: (ready[v], -v))
+                if ready[best] < 2:
+                    return None
+                out.append(best)
+            placed.add(out[k])
+            for v in self.links[out[k]]:
+                ready[v] += 1
+            for v, other in self.holds[out[k]]:
+                ready[v] += other in placed
+        return out[2:]
+
+    def links_of(self, v: int, placed: set[int], points: Floats) -> Links:
+        """What ties v to what is placed, for branches with these points, (b, n, 2)."""
+        tied = [(j, length) for j, length in self.links[v].items() if j in placed]
+        square = [(at, other) for at, other in self.squares[v] if at in placed and other in placed]
+        lengths = np.empty((len(points), len(tied) + len(square)))
+        lengths[:, : len(tied)] = [length for _, length in tied]
+        for k, (at, other) in enumerate(square, len(tied)):
+            across = points[:, at] - points[:, other]
+            lengths[:, k] = np.hypot(self.links[v][at], np.hypot(across[:, 0], across[:, 1]))
+        ends = [j for j, _ in tied] + [other for _, other in square]
+        return Links(
+            ends=np.array(ends, dtype=np.intp),
+            lengths=lengths,
+            loose=np.array([self.loose.get((min(v, j), max(v, j)), 0.0) for j in ends]),
+            stds=np.array([self.std(v, j) for j in ends]),
+        )
 
 
 def _implied(network: Network) -> dict[tuple[int, int], float]:
@@ -183,175 +211,77 @@ def _seeds(sketch: _Sketch) -> list[tuple[int, int]]:
 
 
 def _followed(sketch: _Sketch, seed: tuple[int, int], order: Sequence[int], width: int) -> Readings:
-    start = np.full((sketch.count, 2), np.nan)
-    start[seed[0]] = 0.0
-    start[seed[1]] = (sketch.links[seed[0]][seed[1]], 0.0)
-    branches, cut, flat = [_Branch(start, 0.0)], False, True
+    start = np.full((1, sketch.count, 2), np.nan)
+    start[0, seed[0]] = 0.0
+    start[0, seed[1]] = (sketch.links[seed[0]][seed[1]], 0.0)
+    branches, cut, flat = _Branches(start, np.zeros(1), np.zeros(1)), False, True
     placed = set(seed)
     for v in order:
         # The first corner off the line of the seed decides only which mirror image of the whole is drawn.
-        one_side = flat and sketch.inward is None
-        grown = [new for branch in branches for new in _grown(sketch, branch, v, placed, one_side)]
-        grown.sort(key=lambda branch: branch.cost + _FINER * branch.spread)
-        kept = [branch for branch in grown if _follows(branch, grown[0], _MARGIN, _WIDER)]
-        cut = cut or (len(kept) > width and _follows(kept[width], kept[0], 0.5, _ALIKE))
-        branches = kept[:width]
+        grown = _grown(sketch, branches, v, placed, one_side=flat and sketch.inward is None)
+        kept = grown.taken(grown.following(_MARGIN, _WIDER))
+        cut = cut or (len(kept) > width and width in kept.following(0.5, _ALIKE))
+        branches = kept.taken(np.arange(min(width, len(kept))))
         placed.add(v)
-        flat = flat and all(abs(branch.points[v, 1]) < 1e-9 for branch in branches)
-    kept = [branch for branch in branches if _follows(branch, branches[0], _LAST_MARGIN, _LAST_WIDER)]
-    hopeless = branches[0].cost > max(_HOPELESS_LEAST, _HOPELESS * len(sketch.network))
-    shapes = tuple(branch.points for branch in (kept[:_HOPELESS_SHAPES] if hopeless else kept))
-    cost = branches[0].cost
+        flat = flat and bool((np.abs(branches.points[:, v, 1]) < 1e-9).all())
+    cost = float(branches.cost[0])
+    hopeless = cost > max(_HOPELESS_LEAST, _HOPELESS * len(sketch.network))
+    rows = branches.following(_LAST_MARGIN, _LAST_WIDER)
+    shapes = tuple(branches.points[rows[:_HOPELESS_SHAPES] if hopeless else rows])
     return Readings(shapes=shapes, cost=cost, cut=cut and not hopeless, hopeless=hopeless)
 
 
-def _follows(branch: _Branch, best: _Branch, margin: float, wider: float) -> bool:
-    """True when a branch is not clearly worse than the best."""
-    return branch.cost <= best.cost + margin and branch.spread <= best.spread + wider
-
-
-def _grown(sketch: _Sketch, branch: _Branch, v: int, placed: set[int], one_side: bool) -> list[_Branch]:
-    """A branch with v placed at the best place and, where that is another, at its mirror image."""
-    points = branch.points
-    links = [(j, length) for j, length in sketch.links[v].items() if j in placed]
-    for at, other, _ in sketch.square_links(v, placed):
-        if other not in sketch.links[v]:
-            across = math.hypot(sketch.links[v][at], *(points[at] - points[other]))
-            links.append((other, across))
-    places = _places(sketch, points, v, links, placed)
-    if one_side:
-        places = places[places[:, 1] >= 0.0]
-    places = np.concatenate((places, _settled(sketch, points, v, links, places)))
-    costs = _costs(sketch, points, v, links, places)
-    spreads = _spreads(sketch, points, v, links, places)
-    shortest = min(length for _, length in links)
-    apart = min(0.02 * max(length for _, length in links), 0.5 * shortest)
-    out: list[_Branch] = []
-    # A place that contradicts more lengths than the best one by more than a branch may is never followed.
-    for k in np.argsort(costs + _FINER * spreads, kind="stable"):
-        if costs[k] > costs.min() + _LAST_MARGIN or len(out) == _PLACES:
-            break
-        cost = branch.cost + float(costs[k])
-        if any(math.dist(places[k], new.points[v]) < apart for new in out):
-            continue
-        moved = points.copy()
-        moved[v] = places[k]
-        spread = branch.spread + float(spreads[k])
-        out.append(_Branch(moved, cost + _shape_cost(sketch, moved, v, placed), spread))
-    return out
-
-
-def _places(
-    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], placed: set[int]
-) -> Floats:
-    """Where v may lie by every two of its links (by the first few, when there are many)."""
+def _grown(sketch: _Sketch, branches: _Branches, v: int, placed: set[int], *, one_side: bool) -> _Branches:
+    """Every branch with v at its best place and, where those are others, at its mirror image and so on."""
+    links = sketch.links_of(v, placed, branches.points)
+    at = branches.points[:, links.ends]
     on = sketch.lines.get(v)
-    if on is not None and on[0] in placed and on[1] in placed:
-        return np.concatenate([_on_line(points, on, j, length) for j, length in links])
-    few = sorted(links, key=lambda link: link[0])[:_MOST_LINKS]
-    return np.concatenate([_two_circles(points, a, b) for a, b in combinations(few, 2)])
+    side = branches.points[:, on] if on is not None and placed.issuperset(on) else None
+    places = places_of(links, at, side)
+    costs, spreads = misses(links, at, places)
+    if one_side:
+        costs[places[..., 1] < -1e-9] = np.inf
+    of, which = chosen(links, places, costs, costs + _FINER * spreads, _LAST_MARGIN)
+    points = branches.points[of]
+    points[:, v] = places[of, which]
+    cost = branches.cost[of] + costs[of, which] + _shape_costs(sketch, points, v, placed)
+    grown = _Branches(points, cost, branches.spread[of] + spreads[of, which])
+    return grown.taken(np.argsort(grown.rank(), kind="stable"))
 
 
-def _two_circles(points: Floats, one: tuple[int, float], other: tuple[int, float]) -> Floats:
-    """Both meeting points of two circles, (2, 2); where they miss each other, the point between."""
-    a, b = points[one[0]], points[other[0]]
-    across = b - a
-    apart = max(float(np.hypot(*across)), 1e-12)
-    along = (apart * apart + one[1] * one[1] - other[1] * other[1]) / (2.0 * apart)
-    aside = math.sqrt(max(0.0, one[1] * one[1] - along * along))
-    unit = across / apart
-    left = np.array([-unit[1], unit[0]])
-    return np.stack((a + along * unit + aside * left, a + along * unit - aside * left))
-
-
-def _on_line(points: Floats, on: tuple[int, int], other: int, length: float) -> Floats:
-    """Where a circle about a point meets a side, (1 or 2, 2): within the side where it does."""
-    start, along = points[on[0]], points[on[1]] - points[on[0]]
-    size = max(float(np.hypot(*along)), 1e-12)
-    unit = along / size
-    foot = float((points[other] - start) @ unit)
-    off = points[other] - start - foot * unit
-    half = math.sqrt(max(0.0, length * length - float(off @ off)))
-    stations = [foot - half, foot + half]
-    within = [s for s in stations if -0.01 * size <= s <= 1.01 * size] or stations
-    return np.array([start + s * unit for s in within])
-
-
-def _costs(sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats) -> Floats:
-    """How many links each place contradicts, by degrees up to one each."""
-    at = points[[j for j, _ in links]]
-    lengths = np.array([length for _, length in links])
-    slack = np.array([sketch.slack(v, j, length) for j, length in links])
-    gaps = np.hypot(*(places[:, None, :] - at[None, :, :]).transpose(2, 0, 1)) - lengths
-    return np.asarray(np.minimum((gaps / slack) ** 2, 1.0).sum(axis=1), dtype=np.float64)
-
-
-def _settled(
-    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats
-) -> Floats:
-    """Each place moved to where the links that it does not contradict meet best."""
-    at = points[[j for j, _ in links]]
-    lengths = np.array([length for _, length in links])
-    slack = np.array([sketch.slack(v, j, length) for j, length in links])
-    weights = np.array([1.0 / sketch.std(v, j) for j, _ in links])
-    moved = places
-    for _ in range(2):
-        across = moved[:, None, :] - at[None, :, :]
-        far = np.maximum(np.hypot(across[..., 0], across[..., 1]), 1e-12)
-        gaps = far - lengths
-        held = np.where(np.abs(gaps) < slack, weights, 0.0)
-        slopes = across / far[..., None] * held[..., None]
-        normal = np.einsum("pli,plj->pij", slopes, slopes) + np.eye(2) * 1e-9 * weights.max() ** 2
-        moved = (
-            moved - np.linalg.solve(normal, np.einsum("pli,pl->pi", slopes, gaps * held)[..., None])[..., 0]
-        )
-    return np.asarray(moved, dtype=np.float64)
-
-
-def _spreads(
-    sketch: _Sketch, points: Floats, v: int, links: list[tuple[int, float]], places: Floats
-) -> Floats:
-    """How badly the links of each place fit, in squared standard errors, each up to `_CLIPPED`."""
-    at = points[[j for j, _ in links]]
-    gaps = np.hypot(*(places[:, None, :] - at[None, :, :]).transpose(2, 0, 1)) - np.array(
-        [m for _, m in links]
-    )
-    stds = np.array([sketch.std(v, j) for j, _ in links])
-    return np.asarray(np.minimum((gaps / stds) ** 2, _CLIPPED).sum(axis=1), dtype=np.float64)
-
-
-def _shape_cost(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> float:
+def _shape_costs(sketch: _Sketch, points: Floats, v: int, placed: set[int]) -> Floats:
     """What speaks against a place as part of an outline: sides that cross, corners known to turn otherwise.
 
     A place that keeps the order of the sketch (corners round in one turn, as seen from any of them) costs
     a hair less, so that it is followed first; it never decides.
     """
     n = sketch.network.corner_count
+    cost = np.zeros(len(points))
     if v >= n:
-        return 0.0
+        return cost
     there = placed | {v}
     sides = np.array(
         [(i, (i + 1) % n) for i in range(n) if i in there and (i + 1) % n in there], dtype=np.intp
     )
-    cost = 0.0
     for side in ((v - 1) % n, v), (v, (v + 1) % n):
-        if side[0] in there and side[1] in there and bool(crossed(points, np.array(side), sides).any()):
-            cost = 1.0
+        if side[0] in there and side[1] in there:
+            cost[crossed(points, np.array(side), sides).any(axis=-1)] = 1.0
     if sketch.inward is not None:
         for k in ((v - 1) % n, v, (v + 1) % n):
             trio = ((k - 1) % n, k, (k + 1) % n)
-            if all(i in there for i in trio) and (_turn(points, trio) < 0.0) != (k in sketch.inward):
-                cost += 1.0
+            if there.issuperset(trio):
+                cost += (_turns(points, trio) < 0.0) != (k in sketch.inward)
     before = next((k for k in ((v - s) % n for s in range(1, n)) if k in placed), v)
     after = next((k for k in ((v + s) % n for s in range(1, n)) if k in placed), v)
-    if before != after and _turn(points, (before, v, after)) < 0.0:
-        cost += 0.01
+    if before != after:
+        cost += 0.01 * (_turns(points, (before, v, after)) < 0.0)
     return cost
 
 
-def _turn(points: Floats, trio: tuple[int, ...]) -> float:
-    a, b, c = (points[i] for i in trio)
-    return float((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]))
+def _turns(points: Floats, trio: tuple[int, int, int]) -> Floats:
+    a, b, c = (points[:, i] for i in trio)
+    across = (b[:, 0] - a[:, 0]) * (c[:, 1] - b[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - b[:, 0])
+    return np.asarray(across, dtype=np.float64)
 
 
 def _rough_polygons(network: Network) -> tuple[Floats, ...]:

@@ -7,6 +7,7 @@ measured outline gets the exact test later, arcs and touches included.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..geometry.arcs import Floats, Ints
 
@@ -22,10 +23,13 @@ def crossing_sides(points: Floats) -> tuple[int, int] | None:
     return None
 
 
-def crossed(points: Floats, side: Ints, others: Ints) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    """Which of the `others`, (m, 2) corner indices, pass right through one side, (2,)."""
-    a, b = points[side[0]], points[side[1]]
-    c, d = points[others[:, 0]], points[others[:, 1]]
+def crossed(points: Floats, side: Ints, others: Ints) -> NDArray[np.bool_]:
+    """Which of the `others`, (m, 2) corner indices, pass right through one side, (2,).
+
+    `points` are (n, 2), or (b, n, 2) for many outlines at once; the answer is (m,) or (b, m).
+    """
+    a, b = points[..., side[0], None, :], points[..., side[1], None, :]
+    c, d = points[..., others[:, 0], :], points[..., others[:, 1], :]
     return (_left(a, b, c) * _left(a, b, d) < 0.0) & (_left(c, d, a) * _left(c, d, b) < 0.0)
 
 

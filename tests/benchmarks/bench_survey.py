@@ -5,10 +5,15 @@ Run: python tests/benchmarks/bench_survey.py [CORNERS ...]      (default 8 30 60
 Ours does the whole job: enough lengths?, first places, mirror readings, the fit, standard errors,
 suspects; the aim is a second with a misread length among them. scipy does
 the fit alone, from the true corners, with and without the analytic Jacobian. Medians of runs in turn.
+
+Fine fans with noise have hundreds of mirror readings: 55 corners a degree apart are to take a second, and
+the largest sheet allowed, corners closer than the tape tells apart, half a minute. That aim is for
+OPENBLAS_NUM_THREADS=1: threads that wait for one another count as processor time.
 """
 
 from __future__ import annotations
 
+import contextlib
 import statistics
 import sys
 import time
@@ -21,9 +26,10 @@ from results import Result, told
 from scipy.optimize import least_squares
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
-from survey.sketches import braced, random_slab, taped
+from survey.sketches import braced, noisy_fan, random_slab, taped
 
 from floorplan.survey import adjust, tape
+from floorplan.survey.findings import Unsolved
 from floorplan.survey.network import Network
 from floorplan.units.factors import FOOT_M
 
@@ -83,7 +89,20 @@ def main(arguments: list[str]) -> list[Result]:
         results.append(
             Result(f"{count} corners, {len(pairs)} ties, a misread length found", "1 s", b / 1e3, 1.0)
         )
-    return results
+    return results + [fan(55, 1.0, 1.0), fan(tape.MOST_POINTS, 0.09, 30.0)]
+
+
+def fan(corners: int, step_deg: float, aim_s: float) -> Result:
+    """A fine fan with noise, solved once or asked about."""
+    _, sheet = noisy_fan(corners, step_deg, 0)
+
+    def solve() -> None:
+        with contextlib.suppress(Unsolved):
+            tape.solve(sheet, clockwise=False)
+
+    took = seconds(solve)
+    print(f"{corners:>8}{len(sheet):>6}{1e3 * took:>10.1f}  fan of corners {step_deg} degrees apart")
+    return Result(f"fine fan of {corners} corners", f"{aim_s:.0f} s", took / aim_s, 1.0)
 
 
 if __name__ == "__main__":

@@ -145,3 +145,23 @@ def taped(
         length = slab.distance(i, j) + (0.0 if chance is None else float(chance.normal(0.0, std_m)))
         ties.append(Tie(start=slab.names[i], end=slab.names[j], length_m=length, std_m=std_m))
     return Network(corners=slab.names, ties=tuple(ties))
+
+
+def noisy_fan(corners: int, step_deg: float, seed: int) -> tuple[np.ndarray, Network]:
+    """Corners a fine step apart on a round of 9 m, taped from two of them and along the round to 3 mm."""
+    turn = np.radians([0.0, 45.0, 90.0, 135.0, *(172.0 + step_deg * np.arange(corners - 5))])
+    at = np.vstack(([[0.0, 0.0]], 9.0 * np.column_stack((np.cos(turn), np.sin(turn)))))
+    chance = np.random.default_rng(seed)
+    pairs = {(0, k) for k in range(1, corners)} | {(1, k) for k in range(2, corners)}
+    pairs |= {(k, k + 1) for k in range(1, corners - 1)}
+    names = tuple(f"C{k}" for k in range(corners))
+    ties = tuple(
+        Tie(
+            start=names[i],
+            end=names[j],
+            length_m=math.dist(at[i], at[j]) + chance.normal(0.0, 0.003),
+            std_m=0.003,
+        )
+        for i, j in sorted(pairs)
+    )
+    return at, Network(corners=names, ties=ties)
