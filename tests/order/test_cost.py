@@ -16,6 +16,7 @@ from floorplan.order.firm import Firm
 from floorplan.order.firm_reader import load_firm, read_firm
 from floorplan.order.job import WorkedJob, work_job
 from floorplan.order.rules import OnHand
+from floorplan.report.quote import cost_text
 
 SMALL = """
 title = "Small"
@@ -125,6 +126,12 @@ def test_single_grinder_sets_the_pace() -> None:
     assert work.clock_hours(0) == pytest.approx(2.45 + rest / 3, abs=0.01)
     assert work.clock_hours(0) > work.even_hours(0)
     assert work.clock_hours(1) == work.even_hours(1)
+
+
+def test_sheet_of_costs_sums_the_hours() -> None:
+    """The sixteen tasks of the patio by hand come to 35.78 man-hours; three and twice two people are 7 trips."""
+    assert sum(hours for _, hours in PATIO_HOURS) == pytest.approx(35.78)
+    assert "\n35.78 man-hours, 7 person-trips\n" in cost_text(job("patio"))
 
 
 # Parts of the direct cost as worked by hand; the estimates round the wear of segments and cup wheel by hand.

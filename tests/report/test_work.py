@@ -13,7 +13,7 @@ from shapely import Polygon
 import floorplan
 from floorplan.plan.model_work import Conditions, Weather, WorkSettings
 from floorplan.report.documents import json_text
-from floorplan.report.weather_text import weather_text
+from floorplan.report.weather_text import verdict_words, weather_text
 from floorplan.report.work import conditions_document, work_document
 from floorplan.report.work_text import work_text
 from floorplan.system.reader import load_system
@@ -21,6 +21,7 @@ from floorplan.units.figures import Figures
 from floorplan.units.length import UnitStyle
 from floorplan.values import replace
 from floorplan.work.plan import coat_weather, coats_of
+from floorplan.work.weather import Level, Reason, Verdict
 
 START = datetime(2027, 5, 4, 7, 30)
 
@@ -62,6 +63,16 @@ def test_times_are_iso_and_in_order() -> None:
     assert starts == sorted(starts)
     assert datetime.fromisoformat(block["start"]) <= starts[0]
     assert ends[-1] <= datetime.fromisoformat(block["end"])
+
+
+def test_moments_stand_as_far_after_the_block_began_as_their_minutes() -> None:
+    """Each date of a zone is the begin of its coat's block and so many whole minutes more."""
+    blocks = {block["name"]: block["start"] for day in document()["days"] for block in day["blocks"]}
+    for zone in document()["zones"]:
+        begin = datetime.fromisoformat(blocks[zone["layer"]])
+        for name in ("start", "end"):
+            minutes = (datetime.fromisoformat(zone[name]) - begin).total_seconds() / 60
+            assert minutes == pytest.approx(zone[f"{name}_min"], abs=1.0)
 
 
 def test_without_a_start_there_are_no_moments() -> None:
@@ -135,6 +146,16 @@ def test_weather_text_names_the_rule_of_the_units(style: UnitStyle, least: str) 
     assert f"{least} is the least" in text
     assert "humidity 90% is above 85%" in text
     assert "rule of thumb" in text
+
+
+@pytest.mark.parametrize(
+    ("levels", "words"),
+    [((), "GO"), ((Level.CARE,), "GO, with care"), ((Level.CARE, Level.STOP), "NO-GO")],
+)
+def test_verdict_in_words(levels: tuple[Level, ...], words: str) -> None:
+    """Nothing against it, something to look after, or a stop."""
+    reasons = tuple(Reason(level=level, code="x", text="because") for level in levels)
+    assert verdict_words(Verdict(reasons=reasons, dew_c=8.0, spread_c=9.0, surface_taken=False)) == words
 
 
 def test_weather_text_without_a_usable_hour() -> None:
