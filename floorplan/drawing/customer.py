@@ -13,7 +13,7 @@ from .legend import customer_legend
 from .lettering import BODY
 from .rooms import Lettering
 from .scales import Scale
-from .wording import measure, rounded_area
+from .wording import measure
 
 STOPS = {
     "wall": "up to the wall",
@@ -66,7 +66,7 @@ def blocks(job: Job, room_mm: float, scale: Scale) -> list[Block]:
 
 def _floor(job: Job, room_mm: float) -> Block:
     slabs = job.takeoff.slabs
-    total = rounded_area(job.takeoff.total("net_area_m2"), job.figures)
+    total = job.figures.whole_area(job.takeoff.total("net_area_m2"))
     rows: list[Row] = text_rows(f"About {total} of floor", room_mm, height=BODY, bold=True, after=1.0)
     for words in dict.fromkeys(slab.slab.system.customer for slab in slabs):
         if words:
@@ -140,7 +140,7 @@ def _notes(job: Job, room_mm: float) -> Block:
 def area(job: Job, index: int) -> tuple[str, str, str]:
     """Name and rounded area."""
     slab: SlabTakeoff = job.takeoff.slabs[index]
-    return slab.name, f"about {rounded_area(slab.net_area_m2, job.figures)}", ""
+    return slab.name, f"about {job.figures.whole_area(slab.net_area_m2)}", ""
 
 
 SHEET = SheetKind(

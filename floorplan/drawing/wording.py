@@ -128,8 +128,3 @@ def edge_words(edge: Edge, kinds: dict[str, EdgeKind], figures: Figures) -> str:
 def cutout_words(cutout: MeasuredCutout) -> list[str]:
     """Name and size of a cut-out, the size on its own line."""
     return [cutout.name, *([cutout.size_text] if cutout.size_text else [])]
-
-
-def rounded_area(area_m2: float, figures: Figures) -> str:
-    """An area without false precision: whole square feet, or tenths of a square metre."""
-    return str(figures.figure("area", area_m2, 0 if figures.is_us else 1))

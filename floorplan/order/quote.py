@@ -16,7 +16,6 @@ from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import JointKind, SheetInfo, Treatment
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
-from ..units.rounding import decimal_text, half_up
 from ..values import dataclass
 from .cost import CostSheet
 from .firm import Firm
@@ -168,21 +167,13 @@ def scope(takeoff: Takeoff) -> tuple[str, ...]:
     for slab in takeoff.slabs:
         system = slab.slab.system
         what = system.customer or system.title.lower()
-        lines.append(f"{slab.name}: {what}, about {whole_area(slab.net_area_m2, figures)}.")
+        lines.append(f"{slab.name}: {what}, about {figures.whole_area(slab.net_area_m2)}.")
         lines += _faces(slab)
         lines += _joints(slab)
         lines += _left_out(slab)
     lines += [f"{flight.steps.name}: treads and risers coated to match." for flight in takeoff.steps]
     lines.append("The concrete is ground, cleaned and dried before coating; walls and fixtures are masked.")
     return tuple(lines)
-
-
-def whole_area(area_m2: float, figures: Figures) -> str:
-    """An area as a customer reads it: whole square feet, or tenths of a square metre."""
-    if figures.is_us:
-        figure = figures.figure("area", area_m2)
-        return f"{half_up(float(figure.number))} {figure.unit}"
-    return f"{decimal_text(area_m2, 1)} m²"
 
 
 def _faces(slab: SlabTakeoff) -> list[str]:
@@ -245,6 +236,6 @@ def _validity(days: int, date: str) -> str:
 
 def _terms(takeoff: Takeoff, date: str, firm: Firm) -> tuple[str, ...]:
     figures = Figures(takeoff.plan.units)
-    area = whole_area(takeoff.total("net_area_m2"), figures)
+    area = figures.whole_area(takeoff.total("net_area_m2"))
     when = f" on {date}" if date else ""
     return (f"Area measured{when}: about {area}, to within 2 %.", *(firm.terms or TERMS))

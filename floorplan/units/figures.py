@@ -98,6 +98,10 @@ class Figures:
         row = (_US if self.is_us else _METRIC)[kind]
         return Figure(decimal_text(value / row.factor, row.digits if digits is None else digits), row.unit)
 
+    def whole_area(self, area_m2: float) -> str:
+        """An area without false precision: whole square feet, or tenths of a square metre."""
+        return str(self.figure("area", area_m2, 0 if self.is_us else 1))
+
     def length(self, length_m: float) -> str:
         """A measure on the tape: `12'-6 1/2"`, `3"`, `-2'-6"`, `12.54 ft`, `150 1/2"`, `3.810 m`."""
         if not math.isfinite(length_m):

@@ -14,7 +14,7 @@ from floorplan.drawing.edges import paper_sides
 from floorplan.drawing.plane import upright_deg
 from floorplan.drawing.scales import Scale
 from floorplan.drawing.view import View
-from floorplan.drawing.wording import coarse_measure, measure, rounded_area, side_lengths
+from floorplan.drawing.wording import coarse_measure, measure, side_lengths
 from floorplan.units.figures import Figures
 from floorplan.units.length import UnitStyle
 
@@ -82,8 +82,8 @@ def test_lengths_by_style(style: UnitStyle, fine: str, coarse: str) -> None:
 
 def test_area_is_rounded_for_the_customer() -> None:
     """Whole square feet; tenths of a square metre."""
-    assert rounded_area(636.1309 * 0.09290304, Figures(UnitStyle.FT)) == "636 sq ft"
-    assert rounded_area(59.099, Figures(UnitStyle.M)) == "59.1 m²"
+    assert Figures(UnitStyle.FT).whole_area(636.1309 * 0.09290304) == "636 sq ft"
+    assert Figures(UnitStyle.M).whole_area(59.099) == "59.1 m²"
 
 
 @pytest.mark.parametrize("degrees", range(0, 360, 15))
