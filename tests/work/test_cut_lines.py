@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from floorplan.work.cut_lines import areas_left, offset_for
+from floorplan.work.cut_lines import areas_left, directions, offset_for
 
 TRIANGLE = Polygon([(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)])
 FRAME = Polygon([(0, 0), (6, 0), (6, 6), (0, 6)], [[(2, 2), (4, 2), (4, 4), (2, 4)]])
@@ -32,6 +32,13 @@ def test_what_stands_on_a_level_counts_below_it() -> None:
     square = shapely.box(0.0, 0.0, 2.0, 2.0)
     extra = (np.array([[0.5, 1.0]]), np.array([1.0]))
     assert offset_for(square, 0.0, [2.0, 2.5, 4.0], extra) == pytest.approx([1.0, 1.0, 0.5], abs=1e-9)
+
+
+def test_directions_are_those_of_the_sides_and_square_to_the_strongest() -> None:
+    """Sides of 5, 4 and 3 m at 180 - 36.87, 0 and 90 degrees; square to the longest is 53.13."""
+    found = np.degrees(directions(TRIANGLE, ()))
+    assert found == pytest.approx([180 - 36.8699, 0.0, 90.0, 53.1301], abs=1e-4)
+    assert np.degrees(directions(shapely.box(0, 0, 5, 4), ())) == pytest.approx([0.0, 90.0])
 
 
 @settings(max_examples=60)
