@@ -82,10 +82,10 @@ def _records(text: str) -> list[tuple[int, str, list[str]]]:
     start = first
     try:
         for cells in reader:
-            rows.append((start + 1, lines[start] if start < len(lines) else "", cells))
+            rows.append((start + 1, lines[start], cells))
             start = first + reader.line_num
     except csv.Error:
-        rows.append((start + 1, lines[start] if start < len(lines) else "", ["\0"]))
+        rows.append((start + 1, lines[start], ["\0"]))
     return rows
 
 

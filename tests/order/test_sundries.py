@@ -7,6 +7,8 @@ from estimates import estimate
 from order.test_labour import TWO_SYSTEMS
 
 import floorplan
+from floorplan.errors import DataFileError
+from floorplan.order.sundries import Sundry, read_sundries
 from floorplan.plan.model import Plan
 
 # By hand: 636.13 / 400 = 1.5903; 636.13 / 5000 = 0.12723; 39.975 / 1200 = 0.03331;
@@ -53,3 +55,30 @@ def test_coats_that_differ_are_summed_one_by_one() -> None:
         "→ 2 + 1 + 1 + 1 = 5 covers"
     )
     assert found["chip brush"] == "grooves 0.00 ft / 55 ft a brush = 0, at least 2 → 2, x 4 coats = 8 brushes"
+
+
+def test_packs_in_words() -> None:
+    """A can says what is in it; what comes by the piece is named by its pack alone."""
+    packs = {line.item: line.pack for line in floorplan.materials(estimate("patio").plan).items}
+    assert (packs["isopropyl alcohol"], packs["chip brush"]) == ("1 gal can", "brush")
+
+
+ROW = '[[sundry]]\nname = "thing"\nof = "job"\none_per = 1\n'
+
+
+def test_row_that_says_no_more_than_it_must() -> None:
+    """Used up by whole packs, once for the job, with nothing extra, no least number and no unit."""
+    assert read_sundries(ROW, "s.toml") == (Sundry(name="thing", of="job", one_per=1.0, source="s.toml"),)
+    (row,) = read_sundries(ROW, "s.toml")
+    assert (row.each, row.extra, row.minimum) == (1.0, 0.0, 0)
+    assert not (row.each_coat or row.use or row.gallons or row.tool)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["sundrys = 1\n" + ROW, ROW + "onep = 2\n", ROW.replace("= 1", "= 0"), ROW.replace("one_per", "each")],
+)
+def test_unknown_missing_or_empty_values_are_refused(text: str) -> None:
+    """A slip in a key at the top or in a row, a rate of nothing, a rate that is not there."""
+    with pytest.raises(DataFileError):
+        read_sundries(text, "s.toml")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from floorplan.errors import DataFileError
 from floorplan.order.task_rates import is_hours, read_task_rate
+from floorplan.order.tasks import read_tasks
 from floorplan.units.reading import Unreadable
 
 SQFT_M2 = 0.3048**2
@@ -53,3 +55,12 @@ def test_rate_that_is_none_is_told_with_the_cure(text: str) -> None:
         read_task_rate(text)
     assert caught.value.text == f"cannot read the rate {text}"
     assert caught.value.hint == "write it like 250 sq ft/h or 1.5 h"
+
+
+def test_task_needs_a_rate() -> None:
+    """A row of the labour table without a rate is refused, and with one it is read."""
+    row = '[[task]]\nname = "sweep"\nstage = "sweep"\nof = "floor"\n'
+    with pytest.raises(DataFileError, match="rate"):
+        read_tasks(row, "l.toml")
+    (task,) = read_tasks(row + 'rate = "2 h"\n', "l.toml")
+    assert (task.rate, task.hours, task.machine) == (2.0, True, False)

@@ -51,9 +51,10 @@ def test_width_of_a_joint_in_words(words: Words, width_m: float, text: str) -> N
 
 
 def test_rates_and_small_weights_in_words() -> None:
-    """160 / 1.15 = 139.13; 5 oz are 141.7 g."""
+    """160 / 1.15 = 139.130, 160 / 1.3 = 123.077; 5 oz are 141.7 g."""
     rate = 160 * 0.3048**2 / GALLON
     assert US.rate(rate / 1.15) == "139.13 sq ft per gal"
+    assert US.rate(rate / 1.3) == "123.08 sq ft per gal"
     assert US.rate(rate) == "160 sq ft per gal"
     assert US.weight_rate(0.22 * POUND / 0.3048**2) == "0.22 lb per sq ft"
     assert US.small_weight(5 * POUND / 16) == "5 oz"
