@@ -129,6 +129,9 @@ def cli(ctx: click.Context) -> None:
 
 def run() -> None:
     """Entry point of the installed program."""
+    # The systems solved here are small: threads of the linear algebra would only wait for one another, and
+    # the last digit of a fit would depend on how many cores there are. It must stand before numpy loads.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         cli(prog_name="floorplan")
     except OSError as error:  # help and the like, printed to a full disk

@@ -7,8 +7,9 @@ suspects; the aim is a second with a misread length among them. scipy does
 the fit alone, from the true corners, with and without the analytic Jacobian. Medians of runs in turn.
 
 Fine fans with noise have hundreds of mirror readings: 55 corners a degree apart are to take a second, and
-the largest sheet allowed, corners closer than the tape tells apart, half a minute. That aim is for
-OPENBLAS_NUM_THREADS=1: threads that wait for one another count as processor time.
+the largest sheet allowed, corners closer than the tape tells apart, half a minute. Run by itself this script
+wants OPENBLAS_NUM_THREADS=1, as the program and `run.py` set it: threads that wait for one another count as
+processor time.
 """
 
 from __future__ import annotations

@@ -26,7 +26,9 @@ HEAD = ("script", "what", "against", "ratio", "aim", "met")
 def run(script: Path, more: list[str]) -> list[Result] | None:
     """What one script found; None where it fails."""
     command = [sys.executable, str(script), "--json", *more]
-    done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=False)
+    # As the program has it (`cli/main.py`), for both sides of every ratio.
+    alone = os.environ | {"OPENBLAS_NUM_THREADS": os.environ.get("OPENBLAS_NUM_THREADS", "1")}
+    done = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=False, env=alone)
     if done.returncode not in (0, 1) or not done.stdout.strip():
         return None
     return [Result(**found) for found in json.loads(done.stdout.splitlines()[-1])]
