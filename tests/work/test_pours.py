@@ -253,3 +253,15 @@ def test_batch_that_gives_some_on_is_mixed_larger() -> None:
     assert kits[-1] == pytest.approx(1.0)
     assert kits[-2] == pytest.approx(before.kits + last.kits - 1.0)
     assert sum(kits) == pytest.approx(sum(zone.kits for zone in top.zones))
+
+
+def test_coat_that_goes_down_again_is_numbered() -> None:
+    """The same coat three times: its name, then with 2 and 3, so that no two zones are called alike."""
+    takeoff = estimate("garage")
+    slab = takeoff.slabs[0]
+    coat = slab.slab.system.coats[0]
+    system = replace(slab.slab.system, layers=(coat, coat, coat))
+    again = replace(takeoff, slabs=(replace(slab, slab=replace(slab.slab, system=system)),))
+    found, _ = pours(again, rate_m2_per_min=spread_rate_m2_per_min(3), people=3)
+    assert [pour.layer for pour in found] == [coat.name, f"{coat.name} 2", f"{coat.name} 3"]
+    assert all(zone.layer == pour.layer for pour in found for zone in pour.zones)
