@@ -224,7 +224,7 @@ def zone_rows(old: WorkedJob, new: WorkedJob, *, hotter_c: float = 0.0) -> tuple
 
 
 def _zones(job: WorkedJob, hotter_c: float | None) -> dict[str, float]:
-    people = max(1, job.labour.people[0] if job.labour.people else 1)
+    people = next(iter(job.labour.people), 1)
     usual = [c.times.at_c for slab in job.takeoff.slabs for c in slab.slab.system.coats if c.times.at_c]
     day = usual[0] + hotter_c if usual and hotter_c else None
     rate = spread_rate_m2_per_min(people)
