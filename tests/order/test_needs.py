@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from estimates import POUND, estimate
+from estimates import GALLON, POUND, estimate
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -110,6 +110,16 @@ def test_garage_flake_with_60_lb_on_hand_buys_two_boxes() -> None:
     assert "less 60.00 lb on hand = 69.01 lb; / 40 lb box = 1.73 → 2 boxes" in line.how
     (balance,) = found.balances
     assert [balance.kept_kg / POUND, balance.carried_kg / POUND] == pytest.approx([69.1, 70.9], abs=0.05)
+
+
+def test_kits_on_hand_take_grit_too() -> None:
+    """Estimate A with three kits of 1.5 gal on hand: five ounces for each of them and for each kit bought."""
+    found = order("patio", on_hand={"clear topcoat": OnHand(amount=4.5 * GALLON)})
+    packs = found.line("clear topcoat").packs
+    assert 0 < packs < 7
+    grit = found.line("grit")
+    assert grit.need == pytest.approx((packs + 3) * 5 / 16)
+    assert grit.how.startswith(f"{1.5 * (packs + 3):.2f} gal x 3.33 oz per gal = {5 * (packs + 3)} oz")
 
 
 def test_garage_primer_spare_of_60_per_cent_of_a_kit_is_said() -> None:

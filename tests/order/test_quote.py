@@ -306,6 +306,7 @@ def test_what_if_refuses_what_there_is_not() -> None:
         with pytest.raises(DataFileError) as caught:
             changed_job(job, change, firm=firm())
         assert caught.value.faults[0].code == code
+    assert caught.value.faults[0].text == "a crew of 3 cannot be 3 short"
 
 
 def test_compare_a_plan_with_itself_changes_nothing() -> None:
