@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from floorplan.units.factors import FOOT_M, GALLON_L, INCH_M, POUND_KG, SQFT_M2
+from floorplan.units.factors import FOOT_M, GALLON_L, INCH_M, POINT_MM, POUND_KG, SQFT_M2
 from floorplan.units.figures import Figures, duration, percent
 from floorplan.units.length import UnitStyle
 
@@ -109,3 +109,13 @@ def test_section_of_a_joint_in_small_units() -> None:
     """Joint sections are written in inches or whole millimetres, whatever unit the plan uses."""
     assert Figures(UnitStyle.M).section(0.004, 0.025) == "4 x 25 mm"
     assert Figures(UnitStyle.FT).section(3 * 0.0254 / 8, 3 * 0.0254 / 4) == '3/8" x 3/4"'
+
+
+def test_days_are_written_from_two_on() -> None:
+    """24 h is a day's work away, 48 h are two days, 49 h are no whole days."""
+    assert [duration(hours * 3600) for hours in (24, 48, 49, 72)] == ["24 h", "2 days", "49 h", "3 days"]
+
+
+def test_point_is_a_seventy_second_of_an_inch() -> None:
+    """Source: ISO 32000-1, 8.3.2.3: the unit of default user space is 1/72 inch (from memory)."""
+    assert POINT_MM * 72 == pytest.approx(25.4)
