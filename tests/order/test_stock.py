@@ -34,6 +34,7 @@ from floorplan.order.stock import (
 from floorplan.order.stock_csv import read_stock, write_stock
 from floorplan.order.stock_file import change_stock, load_stock, new_stock
 from floorplan.system.model import Measure
+from floorplan.values import replace
 
 # A head row without the blend: a column that is not needed may be left out.
 HEAD = "what,product,amount,unit,planned,over,over_unit,batch,state,job,date,note\n"
@@ -257,6 +258,7 @@ from dataclasses import replace
 from floorplan.order.stock import Lot, What
 from floorplan.order.stock_file import change_stock
 from floorplan.system.model import Measure
+from floorplan.values import replace
 def add(stock):
     lot = Lot(what=What.ON_HAND, product=sys.argv[2], amount=1.0, measure=Measure.PIECE)
     return replace(stock, lots=(*stock.lots, lot))
@@ -361,3 +363,17 @@ def test_what_is_left_goes_back_under_the_blend_of_the_job() -> None:
     stock = close(Stock(), "Patio", took)
     blends = {lot.product: lot.blend for lot in stock.lots if lot.what is What.ON_HAND}
     assert blends["flake"] == "granite" and blends["epoxy primer"] == ""
+
+
+def test_only_rows_with_plan_floor_and_amount_teach_a_rate() -> None:
+    """By hand: 10 h planned and 8 h used on 40 m² and 12 and 12 on 80 are 120 / 22 planned, 120 / 20 learned.
+
+    A row without what was planned, without its floor, or of no hours teaches nothing.
+    """
+    row = Lot(
+        what=What.HOURS, product="masking", amount=8.0, planned=10.0, over=40.0, over_unit="m2", job="A"
+    )
+    other = replace(row, amount=12.0, planned=12.0, over=80.0, job="B")
+    bare = [replace(row, planned=None), replace(row, over=None), replace(row, amount=0.0)]
+    (rate,) = learned_rates(Stock(lots=(row, *(replace(lot, job="C") for lot in bare), other)))
+    assert (rate.typical, rate.learned, rate.jobs) == (pytest.approx(120 / 22), pytest.approx(6.0), 2)

@@ -118,4 +118,4 @@ def test_days_are_written_from_two_on() -> None:
 
 def test_point_is_a_seventy_second_of_an_inch() -> None:
     """Source: ISO 32000-1, 8.3.2.3: the unit of default user space is 1/72 inch (from memory)."""
-    assert POINT_MM * 72 == pytest.approx(25.4)
+    assert pytest.approx(25.4) == POINT_MM * 72
