@@ -243,6 +243,17 @@ def test_long_quote_goes_on_over_pages() -> None:
     assert all(0 < mark.at[1] < 297 and 0 < mark.at[0] < 210 for mark in texts)
 
 
+def test_lines_to_sign_on_are_named() -> None:
+    """Who accepts, the firm, and the choice taken only where there are several."""
+    _, _, several = quoted()
+    assert len(several.choices) == 3
+    for quote, asked in ((several, True), (replace(several, choices=several.choices[:1]), False)):
+        made = compose_quote(replace(quote, firm="Quay Floors"), paper="letter")
+        said = [mark.content for page in made for mark in walk(page.marks) if isinstance(mark, Text)]
+        assert "Accepted (name, date)" in said and "Quay Floors" in said
+        assert ("Choice taken" in said) is asked
+
+
 @pytest.mark.parametrize("count", range(0, 30, 3))
 def test_no_page_of_a_quote_is_nearly_empty(count: int) -> None:
     """However long the terms are, the acceptance never stands on a page with next to nothing."""
