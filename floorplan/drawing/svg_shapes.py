@@ -142,9 +142,11 @@ def _made(outlines: Sequence[Outline], placement: Placement, style: _Style) -> S
     if not rows or not (style.fill or style.line):
         return None
     if style.line:
-        scale = float(np.sqrt(abs(np.linalg.det(placement[:2, :2]))))
+        width = style.width * float(np.sqrt(abs(np.linalg.det(placement[:2, :2]))))
+        if not np.isfinite(width):
+            raise ValueError("holds numbers beyond all drawings")
         runs = tuple(Run(tuple(map(tuple, points.tolist())), closed=closed) for points, closed in rows)
-        return Shape(runs, style.fill, style.line, style.width * scale)
+        return Shape(runs, style.fill, style.line, width)
     runs = region_runs(_filled([points for points, _ in rows if len(points) > 2], style))
     return Shape(runs, style.fill, "", 0.0) if runs else None
 

@@ -155,7 +155,7 @@ def _cheapest_first(floor: Floor, rules: Rules, divisions: Sequence[list[Piece]]
 
 def _least_cost(floor: Floor, rules: Rules, pieces: Sequence[Piece]) -> float:
     """What a division costs in the best order: every edge between two pieces counts once at least."""
-    sides = sum(piece.floor.length for piece in pieces) - floor.region.length
+    sides = float(sum(piece.floor.length for piece in pieces) - floor.region.length)
     return _size_cost(rules, pieces) + max(0.0, 0.499 * sides)
 
 

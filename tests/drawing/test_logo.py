@@ -115,9 +115,10 @@ def test_svg_logo_looks_as_another_renderer_draws_it() -> None:
         svg(),
         svg("<g>" * 60 + "</g>" * 60),
         b'<!DOCTYPE svg [<!ENTITY a "b">]>' + svg("<rect width='9' height='9'/>"),
+        svg('<ellipse rx="3" ry="2" stroke="red" stroke-width="' + 400 * "9" + '"/>'),
         b"x" * 2_000_001,
     ],
-    ids=range(19),
+    ids=range(20),
 )
 def test_what_is_no_plain_picture_is_refused(data: bytes) -> None:
     """A fault with a cure, never a traceback, and nothing fetched or run."""
