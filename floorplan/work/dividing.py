@@ -124,30 +124,42 @@ def divide(piece: Piece, rules: Rules, lines: Sequence[CutLine], angles: Sequenc
     return done
 
 
+_MOST_JOINED: Final = 40
+"""Beyond so many pieces a sliver is a small share of the work, and trying all pairs a large one."""
+
+
 def joined(pieces: Sequence[Piece], rules: Rules) -> list[Piece]:
     """The pieces with neighbours put together where one batch covers both, the smallest first.
 
     Cuts part a floor in two and two again, so that what is left over of one half may be a sliver beside
     what is left over of the other.
     """
+    if len(pieces) > _MOST_JOINED:
+        return list(pieces)
     done: list[Piece] = []
-    rest = sorted(pieces, key=lambda piece: piece.load_m2)
+    rest = sorted(((piece.load_m2, piece) for piece in pieces), key=_load)
     while rest:
-        one = rest.pop(0)
-        found = [(_both(one, other, rules), k) for k, other in enumerate(rest)]
+        load, one = rest.pop(0)
+        # The smallest first, so that nothing fits beyond the first that does not.
+        fit = [other for weight, other in rest if load + weight <= rules.batch_m2]
+        found = [(_both(one, other, rules), k) for k, other in enumerate(fit)]
         better = [(both.floor.length, k, both) for both, k in found if both is not None]
         if not better:
             done.append(one)
             continue
         _, k, both = min(better, key=lambda row: row[:2])
-        rest[k] = both
-        rest.sort(key=lambda piece: piece.load_m2)
+        rest[k] = (both.load_m2, both)
+        rest.sort(key=_load)
     return done
 
 
+def _load(weighed: tuple[float, Piece]) -> float:
+    return weighed[0]
+
+
 def _both(one: Piece, other: Piece, rules: Rules) -> Piece | None:
-    """Two pieces as one, where a batch covers both and people can get from one to the other."""
-    if one.load_m2 + other.load_m2 > rules.batch_m2 or not shapely.intersects(one.floor, other.floor):
+    """Two pieces as one, where they meet and people can get from one to the other."""
+    if not shapely.intersects(one.floor, other.floor):
         return None
     floor = shapely.union(one.floor, other.floor)
     side_m = 0.5 * (one.floor.length + other.floor.length - floor.length)
