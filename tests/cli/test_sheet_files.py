@@ -16,7 +16,7 @@ outline = '''
 0, 10' | open
 '''
 """
-LARGE = SMALL.replace("10'", "400'")
+LARGE = SMALL.replace("10'", "200'")
 
 
 @pytest.mark.parametrize("form", ["svg", "png"])
@@ -24,7 +24,7 @@ def test_sheet_that_gets_shorter_leaves_no_old_pages(tmp_path: Path, form: str) 
     """Old pages go and are named; files of other makers and other sheets stay, whatever their name."""
     plan, sheet = tmp_path / "plan.toml", tmp_path / f"crew.{form}"
     plan.write_text(LARGE)
-    asked = ("--paper", "tabloid", "--scale", "1:200")
+    asked = ("--paper", "tabloid", "--scale", "1:100")
     assert run("draw", str(plan), "-o", str(sheet), *asked).exit_code == 0
     pages = sorted(path.name for path in tmp_path.glob(f"crew*.{form}"))
     assert f"crew-3.{form}" in pages
@@ -48,7 +48,7 @@ def test_faulty_plan_takes_no_page_away(tmp_path: Path) -> None:
     """A plan with faults changes nothing on disk."""
     plan, sheet = tmp_path / "plan.toml", tmp_path / "crew.svg"
     plan.write_text(LARGE)
-    assert run("draw", str(plan), "-o", str(sheet), "--scale", "1:200").exit_code == 0
+    assert run("draw", str(plan), "-o", str(sheet), "--scale", "1:100").exit_code == 0
     before = {path: path.read_bytes() for path in tmp_path.glob("crew*")}
     plan.write_text("[[slab]]\n")
     assert run("draw", str(plan), "-o", str(sheet)).exit_code == 1
@@ -59,7 +59,7 @@ def test_packet_that_gets_shorter_leaves_no_old_pages(tmp_path: Path) -> None:
     """Every sheet of the packet loses the pages that it no longer has."""
     plan, packet = tmp_path / "plan.toml", tmp_path / "packet"
     plan.write_text(LARGE)
-    assert run("packet", str(plan), "-o", str(packet), "--scale", "1:200").exit_code == 0
+    assert run("packet", str(plan), "-o", str(packet), "--scale", "1:100").exit_code == 0
     plan.write_text(SMALL)
     (packet / "crew-9 notes.svg").write_text("mine")
     done = run("packet", str(plan), "-o", str(packet))
