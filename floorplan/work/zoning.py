@@ -106,10 +106,15 @@ def zone_floor(
     divisions: dict[tuple[Polygon, ...], list[Piece]] = {}
     for angles in _styles(floor, rules, lines):
         pieces = divide(whole, rules, lines, angles)
-        for division in (pieces, joined(pieces, rules)):
-            divisions.setdefault(tuple(piece.floor for piece in division), division)
+        divisions.setdefault(tuple(piece.floor for piece in pieces), pieces)
         if len(pieces) == 1:
             break
+    # Joined pieces have more corners to get round: worth it only where they save a batch.
+    fewest = min(map(len, divisions.values()))
+    for pieces in list(divisions.values()):
+        fewer = joined(pieces, rules)
+        if len(fewer) < fewest:
+            divisions.setdefault(tuple(piece.floor for piece in fewer), fewer)
     found = []
     for way in _cheapest_first(floor, rules, list(divisions.values())):
         blocked = _blocked(floor, way, passage_m)
