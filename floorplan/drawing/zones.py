@@ -140,10 +140,10 @@ def zone_block(
     head, rows = table(columns, cells, room_mm)
     upright = upright_words(pour, zones)
     words = [_basis(pour, begin, schedule), *([f"{upright[:1].upper()}{upright[1:]}."] if upright else [])]
-    note = text_rows(" ".join(words), room_mm)
+    basis = text_rows(" ".join(words), room_mm)
     said = [item(f"{text[:1].upper()}{text[1:]}.", room_mm, bullet="!") for text in _said(pour, schedule)]
     heading = f"Pour in this order: {pour.layer}"
-    return Block(heading=heading, width_mm=room_mm, rows=(*rows, *note, *said), head_rows=head, splits=True)
+    return Block(heading=heading, width_mm=room_mm, rows=(*rows, *basis, *said), head_rows=head, splits=True)
 
 
 def _said(pour: Pour, schedule: WorkPlan | None) -> list[str]:

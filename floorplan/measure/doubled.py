@@ -62,6 +62,5 @@ def _overlaps(plan: Plan, slabs: Sequence[SlabTakeoff]) -> Iterator[tuple[float,
 def _at_origin(slab: SlabTakeoff) -> bool:
     """True when a slab has a corner at 0, 0, or the box about its corners has."""
     points = slab.ring.points
-    box = np.array([[x, y] for x in (points[:, 0].min(), points[:, 0].max())
-                    for y in (points[:, 1].min(), points[:, 1].max())])  # fmt: skip
+    box = shapely.get_coordinates(shapely.box(*points.min(axis=0), *points.max(axis=0)))
     return bool(np.any(np.hypot(*np.vstack((points, box)).T) < AT_ORIGIN_M))

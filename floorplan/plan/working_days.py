@@ -7,7 +7,8 @@ from typing import Final
 
 from ..units.notation import Unreadable, shown
 
-WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_NAMES: Final = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKDAYS: Final = tuple(name[:3] for name in _NAMES)
 """In the order of `date.weekday`."""
 
 EVERY_DAY: Final = tuple(range(len(WEEKDAYS)))
@@ -40,9 +41,8 @@ def read_weekdays(text: str) -> tuple[int, ...]:
 def _weekday(word: str) -> int | None:
     """A day by its first letters, three or more: `tue`, `tues`, `Tuesday`; None for any other word."""
     low = word.strip().rstrip(".").lower()
-    names = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
     return next(
-        (k for k, name in enumerate(names) if len(low) >= 3 and name.startswith(low.rstrip("s"))), None
+        (k for k, name in enumerate(_NAMES) if len(low) >= 3 and name.startswith(low.rstrip("s"))), None
     )
 
 

@@ -137,10 +137,10 @@ def joined(pieces: Sequence[Piece], rules: Rules) -> list[Piece]:
     if len(pieces) > _MOST_JOINED:
         return list(pieces)
     done: list[Piece] = []
+    # The rest stays sorted, so that its index is that of what fits: the first few.
     rest = sorted(((piece.load_m2, piece) for piece in pieces), key=_load)
     while rest:
         load, one = rest.pop(0)
-        # The smallest first, so that nothing fits beyond the first that does not.
         fit = [other for weight, other in rest if load + weight <= rules.batch_m2]
         found = [(_both(one, other, rules), k) for k, other in enumerate(fit)]
         better = [(both.floor.length, k, both) for both, k in found if both is not None]
