@@ -1,4 +1,4 @@
-"""Counts text over text, and text over lines, from the marks of a page alone.
+"""Counts text over text, text over lines and dimension lines over one another, from a page's marks alone.
 
 Works from the ink of the glyphs (fontTools) and shapely: it shares nothing with the code that places labels.
 """
@@ -14,6 +14,7 @@ from shapely import affinity
 
 from floorplan.drawing.arcs import chords
 from floorplan.drawing.marks import Anchor, Page, Stroke, Text, walk
+from floorplan.drawing.pens import DIMENSION
 
 CAPITAL = 1409 / 2048
 
@@ -43,7 +44,10 @@ def ink(text: Text) -> shapely.Polygon:
 
 
 def overlaps(page: Page) -> list[str]:
-    """One line of words for each text that lies on another text, on a line, or off the paper."""
+    """One line of words for each text that lies on another text, on a line, or off the paper.
+
+    And one for each two dimension lines that share more than an end: neither can be told from the other.
+    """
     texts = [mark for mark in walk(page.marks) if isinstance(mark, Text) and mark.content]
     boxes = [ink(text) for text in texts]
     lines, pens = [], []
@@ -69,4 +73,16 @@ def overlaps(page: Page) -> list[str]:
                 at = tuple(round(v, 1) for v in texts[i].at)
                 what = mark.id or f"{mark.pen.width_mm} {mark.pen.colour}"
                 found.append(f"{texts[i].content!r} at {at} over a line {what}")
-    return found
+    return [*found, *_doubled(page)]
+
+
+def _doubled(page: Page) -> list[str]:
+    """Dimension lines that run along one another; in a dimension's stroke its own line comes first."""
+    lines = [
+        shapely.LineString(mark.runs[0].points)
+        for mark in walk(page.marks)
+        if isinstance(mark, Stroke) and mark.pen == DIMENSION and len(mark.runs[0].points) == 2
+    ]
+    both = shapely.STRtree(lines).query(lines, predicate="intersects").T if lines else ()
+    shared = [lines[i].intersection(lines[j]) for i, j in both if i < j]
+    return [f"two dimensions along {piece.wkt}" for piece in shared if piece.length > 1.0]

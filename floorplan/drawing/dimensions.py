@@ -61,11 +61,10 @@ def dimension(
     height: float = BODY,
     gap: float = GAP_MM,
     from_start: bool = True,
-    alone: bool = False,
 ) -> Candidate | None:
     """A dimension from a to b, its line `distance` away in the direction `off`.
 
-    An `alone` one runs along no other line. Where the figure is wider than the line it stands beyond the end
+    Its line runs along no other, or the two would read as one. Where the figure is wider than the line it stands beyond the end
     nearer to `share`, on the line drawn longer. None where the figure would reach past one end only.
     """
     a2, b2 = shifted(a, off, distance), shifted(b, off, distance)
@@ -98,7 +97,7 @@ def dimension(
         marks=(Stroke(runs=runs, pen=DIMENSION), Stroke(runs=ends, pen=MEDIUM), text),
         boxes=(text_box(text, CLEAR_MM),),
         lines=(line, *extensions, *(end.points for end in ends)),
-        apart=(line,) if alone else (),
+        apart=(line,),
     )
 
 
@@ -143,7 +142,6 @@ def location(foot: XY, point: XY, content: str) -> Iterator[Candidate]:
             height=height,
             gap=0.6,
             from_start=False,
-            alone=True,
         )
         for height in (BODY, FINE)
         for off in (0.0, 4.5, -4.5, 8.0, -8.0, 12.0, -12.0, 17.0, -17.0)

@@ -6,6 +6,7 @@ import math
 
 import outside
 import pytest
+from overlaps import overlaps
 from sample_sheets import layer
 
 import floorplan
@@ -107,3 +108,29 @@ def test_opposite_sides_of_a_rectangle_have_one_figure(corners: str, figures: li
     page = compose(plan, floorplan.takeoff(plan), sheet="customer", paper="a3")[0]
     said = [mark.content for mark in walk(layer(page.marks, "dimensions")) if isinstance(mark, Text)]
     assert sorted(text for text in said if text[:2] not in {"15", "17"}) == figures
+
+
+def test_overall_size_stands_apart_from_the_sides_that_it_sums() -> None:
+    """A side of the left edge that is pushed out by the way in leaves the next level to the overall depth.
+
+    The floor is 26' deep on the left in two sides of 14' and 12'.
+    """
+    plan = floorplan.read(
+        """
+[[slab]]
+entry = "F-A"
+outline = '''
+A 0, 0    | wall
+B 31', 0  | wall
+C 31', 9' | wall
+D 37', 9' | wall
+E 37', 26' | wall
+G 0, 26'  | wall
+F 0, 12'  | threshold
+'''
+"""
+    )
+    takeoff = floorplan.takeoff(plan)
+    for sheet in ("customer", "crew", "estimator"):
+        for page in compose(plan, takeoff, sheet=sheet):
+            assert overlaps(page) == []
