@@ -64,8 +64,9 @@ def dimension(
 ) -> Candidate | None:
     """A dimension from a to b, its line `distance` away in the direction `off`.
 
-    Its line runs along no other, or the two would read as one. Where the figure is wider than the line it stands beyond the end
-    nearer to `share`, on the line drawn longer. None where the figure would reach past one end only.
+    Its line runs along no other, or the two would read as one. Where the figure is wider than the line it
+    stands beyond the end nearer to `share`, on the line drawn longer. None where the figure would reach past
+    one end only.
     """
     a2, b2 = shifted(a, off, distance), shifted(b, off, distance)
     along, length = direction(a2, b2), math.dist(a2, b2)
