@@ -71,6 +71,16 @@ def _comma_hint(text: str) -> str:
     return f"write decimals with a point: {apart}" if apart != text and apart.count(",") == 1 else ""
 
 
+def _bar_hint(corner: str, bar: Cell | None) -> str:
+    """What would be right where the side's words stand before the bar, as in `B 7', 3', arc rise 1'`; else ""."""
+    parts = [part.strip() for part in corner.split(",")]
+    words = parts[2:]
+    if not (words and all(_STARTS_WITH_LETTER.match(word) for word in words)):
+        return ""
+    side = ", ".join([*([bar.text] if bar else []), *words])
+    return f"what stands along the side goes behind a bar: {', '.join(parts[:2])}   | {side}"
+
+
 def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, Side] | None:
     left, bar = line.partition("|")
     x_cell, y_cell = left.partition(",")
@@ -79,7 +89,7 @@ def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, 
             "corner-unreadable",
             f"{who}: cannot read the corner {shown(left.text)}",
             left.place,
-            _comma_hint(left.text) or f"write it like: {CORNER_EXAMPLE}",
+            _bar_hint(left.text, bar) or _comma_hint(left.text) or f"write it like: {CORNER_EXAMPLE}",
         )
         return None
     label, x_cell, x = _label_and_x(job, x_cell, number)

@@ -80,6 +80,16 @@ CASES = {
         "slab Slab 1: cannot read the corner B 7,85, 0",
         "write decimals with a point: B 7.85, 0",
     ),
+    "corner-unreadable/arc before the bar": (
+        outline("A 0, 0", "«B 10, 0, arc rise 1' out»| slab", "C 10, 10"),
+        "slab Slab 1: cannot read the corner B 10, 0, arc rise 1' out",
+        "what stands along the side goes behind a bar: B 10, 0   | slab, arc rise 1' out",
+    ),
+    "corner-unreadable/edge kind without a bar": (
+        outline("A 0, 0", "«B 10, 0, wall»", "C 10, 10"),
+        "slab Slab 1: cannot read the corner B 10, 0, wall",
+        "what stands along the side goes behind a bar: B 10, 0   | wall",
+    ),
     "length-unreadable": (
         outline("A 0, 0", "B 10, 0", "C   26', «14'3''»   | open"),
         "corner C: cannot read the length 14'3''",
