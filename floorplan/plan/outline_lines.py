@@ -72,7 +72,7 @@ def _comma_hint(text: str) -> str:
 
 
 def _bar_hint(corner: str, bar: Cell | None) -> str:
-    """What would be right where the side's words stand before the bar, as in `B 7', 3', arc rise 1'`; else ""."""
+    """The cure where words of the side stand before the bar, as in `B 7', 3', arc rise 1'`; else ""."""
     parts = [part.strip() for part in corner.split(",")]
     words = parts[2:]
     if not (words and all(_STARTS_WITH_LETTER.match(word) for word in words)):
