@@ -23,6 +23,9 @@ CURVE_SHARE: Final = 2e-5
 MOST_PIECES: Final = 20_000
 """A curve that needs more pieces than this is no edge of a floor; it is left out."""
 
+NO_CURVE: Final = "no curve that can be drawn"
+"""Why a chain failed, in the words of what is left out."""
+
 _WIDEST_TURN: Final = math.pi / 2.0
 _DEEPEST: Final = 16
 
@@ -44,6 +47,11 @@ class Chains:
     bulges: Floats
     first: Ints
 
+    @property
+    def counts(self) -> Ints:
+        """Number of points of each chain, (c,); 0 for one that failed."""
+        return np.diff(self.first)
+
     def one(self, k: int) -> tuple[Floats, Floats]:
         """(n, 2) points and (n - 1,) bulges of one chain.
 
@@ -52,7 +60,7 @@ class Chains:
         """
         low, high = int(self.first[k]), int(self.first[k + 1])
         if high - low < 2:
-            raise ValueError("no curve that can be drawn")
+            raise ValueError(NO_CURVE)
         return self.points[low:high], self.bulges[low : high - 1]
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from array import array
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final
 
 import numpy as np
 import shapely
@@ -15,6 +16,9 @@ from ..geometry.arcs import Floats, Ints
 from ..geometry.rings import Ring, side_boxes
 from ..values import dataclass
 from .strokes import Strokes
+
+_ROWS_AT_ONCE: Final = 1 << 15
+"""Corners worked on together: what is worked out on the way stays in the processor's cache, and small."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,29 +63,36 @@ class Loops:
 
     def perimeters(self) -> Floats:
         """Length round each loop, arcs exact, (k,)."""
-        return np.add.reduceat(self.lengths(), self.first[:-1]) if len(self) else np.zeros(0)
+        return self.by_parts(lambda part: np.add.reduceat(part.lengths(), part.first[:-1]))
 
     def signed_areas(self) -> Floats:
         """Area of each loop, arcs exact, positive counter-clockwise, (k,)."""
-        if not len(self):
-            return np.zeros(0)
-        about = np.repeat(self.xy[self.first[:-1]], self.counts, axis=0)
-        p, q = self.xy - about, self.ends - about
-        share = 0.5 * (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
-        share += arcs.segment_areas_m2(np.hypot(*(q - p).T), self.bulges)
-        return np.add.reduceat(share, self.first[:-1])
+        return self.by_parts(_signed_areas)
 
     def boxes(self) -> Floats:
         """Box around each loop: least x, least y, greatest x, greatest y, (k, 4)."""
-        if not len(self):
-            return np.zeros((0, 4))
-        low, high = side_boxes(self.xy, self.ends, self.bulges)
-        return np.hstack(
-            (
-                np.minimum.reduceat(low, self.first[:-1], axis=0),
-                np.maximum.reduceat(high, self.first[:-1], axis=0),
+        return self.by_parts(_boxes) if len(self) else np.zeros((0, 4))
+
+    def parts(self) -> Iterator[Loops]:
+        """The loops in turn, as many at a time as are well worked on together."""
+        start = 0
+        while start < len(self):
+            stop = int(np.searchsorted(self.first, self.first[start] + _ROWS_AT_ONCE, side="right")) - 1
+            some = slice(start, max(stop, start + 1))
+            low, high = int(self.first[some.start]), int(self.first[some.stop])
+            yield Loops(
+                self.xy[low:high],
+                self.bulges[low:high],
+                self.first[some.start : some.stop + 1] - low,
+                self.layer[some],
+                self.kind[some],
+                self.faces[some],
             )
-        )
+            start = some.stop
+
+    def by_parts(self, measure: Callable[[Loops], Floats]) -> Floats:
+        """What a measure gives, taken of some loops at a time."""
+        return np.concatenate([measure(part) for part in self.parts()]) if len(self) else np.zeros(0)
 
     def ring(self, k: int) -> Ring:
         """One loop as a ring, in drawing units."""
@@ -119,6 +130,20 @@ class Loops:
         return Loops(
             self.xy[rows], self.bulges[rows], first, self.layer[keep], self.kind[keep], self.faces[keep]
         )
+
+
+def _signed_areas(loops: Loops) -> Floats:
+    about = np.repeat(loops.xy[loops.first[:-1]], loops.counts, axis=0)
+    p, q = loops.xy - about, loops.ends - about
+    share = 0.5 * (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0])
+    share += arcs.segment_areas_m2(np.hypot(*(q - p).T), loops.bulges)
+    return np.add.reduceat(share, loops.first[:-1])
+
+
+def _boxes(loops: Loops) -> Floats:
+    low, high = side_boxes(loops.xy, loops.ends, loops.bulges)
+    start = loops.first[:-1]
+    return np.hstack((np.minimum.reduceat(low, start, axis=0), np.maximum.reduceat(high, start, axis=0)))
 
 
 class LoopBook:
@@ -219,15 +244,16 @@ def _next_kept(first: Ints, keep: NDArray[np.bool_]) -> Ints:
 
 def counter_clockwise(one: Loops, other: Loops) -> Loops:
     """Two collections as one, each loop turned counter-clockwise."""
-    return _turned(
-        Loops(
-            np.vstack((one.xy, other.xy)),
-            np.concatenate((one.bulges, other.bulges)),
-            np.concatenate((one.first, other.first[1:] + one.first[-1])),
-            np.concatenate((one.layer, other.layer)),
-            np.concatenate((one.kind, other.kind)),
-            np.concatenate((one.faces, other.faces)),
-        )
+    parts = [_turned(part) for loops in (one, other) for part in loops.parts()]
+    if not parts:
+        return one
+    return Loops(
+        np.concatenate([part.xy for part in parts]),
+        np.concatenate([part.bulges for part in parts]),
+        np.concatenate((one.first, other.first[1:] + one.first[-1])),
+        np.concatenate((one.layer, other.layer)),
+        np.concatenate((one.kind, other.kind)),
+        np.concatenate((one.faces, other.faces)),
     )
 
 

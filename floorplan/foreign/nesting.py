@@ -70,8 +70,10 @@ def nest(loops: Loops, noise: float) -> Nest:
 
 def inner_points(loops: Loops) -> Floats:
     """A point just inside each loop, beside the middle of its longest side, (k, 2)."""
-    if not len(loops):
-        return np.zeros((0, 2))
+    return loops.by_parts(_inner_points) if len(loops) else np.zeros((0, 2))
+
+
+def _inner_points(loops: Loops) -> Floats:
     length = loops.lengths()
     owner = np.repeat(np.arange(len(loops)), loops.counts)
     order = np.lexsort((length, owner))

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
+from collections.abc import Sequence
 from typing import Final
 
+import numpy as np
+from numpy.typing import NDArray
+
+from ..geometry.arcs import Ints
 from .blocks import Item, Other, Sink, Text
-from .curves import Chains
+from .curves import NO_CURVE, Chains
 from .entities import SHAPES, NothingDrawn
 from .layer_table import LayerTable
 from .model import Label, LeftOut
 from .planes import Placement
-from .shapes import Nurbs, Shape, flat_spline, height_of, is_upright, put_down, spline_down
+from .shapes import Nurbs, Shape, flat_spline, height_of, is_upright, put_down
 from .splines import Spline, spline_chains
 from .strokes import StrokeBook, Strokes, sound
 from .texts import printable
@@ -24,6 +29,8 @@ KIND_INDEX: Final = {kind: i for i, kind in enumerate(KINDS)}
 
 _MOST_LABELS: Final = 20_000
 _SPLINES_AT_ONCE: Final = 2_000
+_MEETING_SHARE: Final = 1e-9
+"""Ends of a spline nearer than this share of its size meet."""
 
 
 class Placer:
@@ -108,19 +115,29 @@ class Placer:
         for _, group in itertools.groupby(self._splines, key=lambda row: row[0].degree):
             rows = list(group)
             for start in range(0, len(rows), _SPLINES_AT_ONCE):
-                some = rows[start : start + _SPLINES_AT_ONCE]
-                drawn = spline_chains([spline for spline, _, _ in some])
-                for k, (_, layer, kind) in enumerate(some):
-                    self._add_spline(drawn, k, layer, kind)
+                self._add_splines(rows[start : start + _SPLINES_AT_ONCE])
         self._splines.clear()
 
-    def _add_spline(self, drawn: Chains, k: int, layer: int, kind: int) -> None:
-        try:
-            on_plan = spline_down(*drawn.one(k))
-        except ValueError as error:
-            self._left_out[KINDS[kind], layer, str(error)] += 1
-            return
-        self._book.add(on_plan.points, on_plan.bulges, closed=on_plan.closed, layer=layer, kind=kind)
+    def _add_splines(self, some: Sequence[tuple[Spline, int, int]]) -> None:
+        splines, layers, kinds = zip(*some, strict=True)
+        drawn = spline_chains(splines)
+        good = drawn.counts > 0
+        for k in np.flatnonzero(~good).tolist():
+            self._left_out[KINDS[kinds[k]], layers[k], NO_CURVE] += 1
+        if good.any():
+            self._book.add_all(_closed_or_open(drawn, good, np.array(layers), np.array(kinds)))
+
+
+def _closed_or_open(drawn: Chains, good: NDArray[np.bool_], layers: Ints, kinds: Ints) -> Strokes:
+    """The good chains as strokes: closed, without their last point, where their ends meet."""
+    points, begin, end = drawn.points, drawn.first[:-1][good], drawn.first[1:][good] - 1
+    low, high = np.minimum.reduceat(points, begin, axis=0), np.maximum.reduceat(points, begin, axis=0)
+    size = (high - low).max(axis=1)
+    closed = np.hypot(*(points[end] - points[begin]).T) <= _MEETING_SHARE * size
+    keep = np.ones(len(points), np.bool_)
+    keep[end[closed]] = False
+    first = np.concatenate(([0], np.cumsum(drawn.counts[good] - closed)))
+    return Strokes(points[keep], drawn.bulges[keep], first, closed, layers[good], kinds[good])
 
 
 def _passed(own: bytes, insert_layer: bytes) -> bytes:

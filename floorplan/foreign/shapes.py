@@ -17,7 +17,7 @@ from ..geometry.arcs import Floats
 from ..values import dataclass
 from .curves import ellipse
 from .planes import STRAIGHT_UP, Placement, Vector, plane_of, similarity, stands_upright, then, unmoved
-from .splines import Spline, spline_chains, spline_of
+from .splines import Spline, spline_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ def height_of(shape: Shape) -> tuple[float, float]:
     return min(heights), max(heights)
 
 
-def put_down(shape: Shape, placement: Placement | None) -> OnPlan:
+def put_down(shape: Chain | Conic, placement: Placement | None) -> OnPlan:
     """A shape on the plan, after `placement` (None leaves it where it is).
 
     Circles that are tilted or stretched become chains of arcs.
@@ -93,13 +93,12 @@ def put_down(shape: Shape, placement: Placement | None) -> OnPlan:
     """
     if isinstance(shape, Chain):
         return _chain_down(shape, placement)
-    if isinstance(shape, Conic):
-        vectors = _moved(np.array([shape.first, shape.second]), placement, shift=False)
-        centre = _moved(np.array([shape.centre]), placement, shift=True)[0]
-        points, bulges = ellipse(centre, vectors[0], vectors[1], shape.start, shape.end)
-        return _open_or_closed(points, bulges, shape.closed)
-    points, bulges = spline_chains([flat_spline(shape, placement)]).one(0)
-    return spline_down(points, bulges)
+    vectors = _moved(np.array([shape.first, shape.second]), placement, shift=False)
+    centre = _moved(np.array([shape.centre]), placement, shift=True)[0]
+    points, bulges = ellipse(centre, vectors[0], vectors[1], shape.start, shape.end)
+    if shape.closed:
+        return OnPlan(points[:-1], bulges, True)
+    return OnPlan(points, np.append(bulges, 0.0), False)
 
 
 def flat_spline(shape: Nurbs, placement: Placement | None) -> Spline:
@@ -110,12 +109,6 @@ def flat_spline(shape: Nurbs, placement: Placement | None) -> Spline:
     """
     control = _moved(np.array(shape.control), placement, shift=True)
     return spline_of(control, shape.knots, shape.weights, shape.degree)
-
-
-def spline_down(points: Floats, bulges: Floats) -> OnPlan:
-    """A drawn spline: closed where its ends meet."""
-    size = float(np.ptp(points, axis=0).max(initial=0.0))
-    return _open_or_closed(points, bulges, float(np.hypot(*(points[0] - points[-1]))) <= 1e-9 * size)
 
 
 def is_upright(shape: Shape, placement: Placement | None) -> bool:
@@ -189,9 +182,3 @@ def _moved(vectors: Floats, placement: Placement | None, *, shift: bool) -> Floa
         return np.asarray(vectors[:, :2], dtype=np.float64)
     moved = vectors @ placement[:2, :3].T
     return np.asarray(moved + placement[:2, 3] if shift else moved, dtype=np.float64)
-
-
-def _open_or_closed(points: Floats, bulges: Floats, closed: bool) -> OnPlan:
-    if closed:
-        return OnPlan(points[:-1], bulges, True)
-    return OnPlan(points, np.append(bulges, 0.0), False)

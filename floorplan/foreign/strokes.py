@@ -74,8 +74,8 @@ class StrokeBook:
     """Collects strokes while a file is read."""
 
     def __init__(self) -> None:
-        self._x, self._y, self._bulge = array("d"), array("d"), array("d")
-        self._first, self._layer, self._kind = array("q", (0,)), array("q"), array("q")
+        self._xy, self._bulges = array("d"), array("d")
+        self._counts, self._layer, self._kind = array("q"), array("q"), array("q")
         self._closed = array("b")
 
     def add(
@@ -88,29 +88,37 @@ class StrokeBook:
         kind: int,
     ) -> None:
         """One stroke; as many bulges as points."""
+        before = len(self._xy)
         for point in points:
-            self._x.append(point[0])
-            self._y.append(point[1])
-        self._bulge.extend(bulges)
-        self._end(closed, layer, kind)
-
-    def _end(self, closed: bool, layer: int, kind: int) -> None:
-        self._first.append(len(self._x))
+            self._xy.append(point[0])
+            self._xy.append(point[1])
+        self._bulges.extend(bulges)
+        self._counts.append((len(self._xy) - before) // 2)
         self._layer.append(layer)
         self._kind.append(kind)
         self._closed.append(closed)
 
+    def add_all(self, strokes: Strokes) -> None:
+        """Many strokes at once."""
+        self._xy.frombytes(strokes.xy.tobytes())
+        self._bulges.frombytes(strokes.bulges.tobytes())
+        for book, column in (
+            (self._counts, strokes.counts),
+            (self._layer, strokes.layer),
+            (self._kind, strokes.kind),
+            (self._closed, strokes.closed),
+        ):
+            book.frombytes(column.astype(book.typecode).tobytes())
+
     def strokes(self) -> Strokes:
         """What was collected."""
         return Strokes(
-            np.column_stack((_floats(self._x), _floats(self._y))),
-            _floats(self._bulge),
-            _ints(self._first),
-            np.frombuffer(self._closed, dtype=np.int8).astype(np.bool_)
-            if self._closed
-            else np.zeros(0, np.bool_),
-            _ints(self._layer),
-            _ints(self._kind),
+            np.array(self._xy).reshape(-1, 2),
+            np.array(self._bulges),
+            np.concatenate(([0], np.cumsum(self._counts, dtype=np.intp))),
+            np.array(self._closed, np.bool_),
+            np.array(self._layer, np.intp),
+            np.array(self._kind, np.intp),
         )
 
 
@@ -127,11 +135,3 @@ def sound(strokes: Strokes) -> NDArray[np.bool_]:
     bad = np.zeros(len(strokes) + 1, dtype=np.intp)
     np.add.at(bad, np.searchsorted(strokes.first, np.flatnonzero(~good), side="right") - 1, 1)
     return np.asarray(bad[:-1] == 0, dtype=np.bool_)
-
-
-def _floats(values: array[float]) -> Floats:
-    return np.frombuffer(values, dtype=np.float64).copy() if values else np.zeros(0)
-
-
-def _ints(values: array[int]) -> Ints:
-    return np.frombuffer(values, dtype=np.int64).astype(np.intp) if values else np.zeros(0, np.intp)

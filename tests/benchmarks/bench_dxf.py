@@ -1,4 +1,4 @@
-"""Reading and measuring a DXF of 50,000 entities against what ezdxf alone takes to load it.
+"""Reading and measuring a DXF of 50,000 entities, mixed or all splines, against ezdxf that only loads it.
 
 Each runs in a process of its own, in turn. Prints time and peak memory as ratios to ezdxf in the same round;
 both must stay below 1.5. GDAL's DXF driver, which turns arcs to chords and joins nothing, is shown beside.
@@ -8,9 +8,12 @@ both must stay below 1.5. GDAL's DXF driver, which turns arcs to chords and join
 from __future__ import annotations
 
 import json
+import math
+import random
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from statistics import median
 
@@ -80,6 +83,22 @@ def write_drawing(path: Path, entities: int) -> None:
     document.saveas(path)
 
 
+def write_splines(path: Path, entities: int) -> None:
+    """Closed free forms by six control points, about a metre wide, each on its own."""
+    import ezdxf
+
+    dice = random.Random(1)
+    document = ezdxf.new("R2010", units=6)
+    model = document.modelspace()
+    for k in range(entities):
+        x, y = 3.0 * (k % 250), 3.0 * (k // 250)
+        radii = [dice.uniform(0.8, 1.0) for _ in range(5)]
+        turns = [0.4 * math.pi * i for i in range(5)]
+        points = [(x + r * math.cos(t), y + r * math.sin(t), 0.0) for r, t in zip(radii, turns, strict=True)]
+        model.add_open_spline([*points, points[0]])
+    document.saveas(path)
+
+
 def run(code: str, path: Path) -> tuple[float, float, int]:
     """Seconds, peak memory in MB and a count, of one run in a fresh process."""
     done = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, text=True, check=True)
@@ -87,13 +106,12 @@ def run(code: str, path: Path) -> tuple[float, float, int]:
     return taken, peak / 1024.0, found
 
 
-def main(arguments: list[str]) -> list[Result]:
-    """Print the table."""
-    entities = int(arguments[0]) if arguments else 50_000
+def compared(words: str, write: Callable[[Path, int], None], entities: int) -> list[Result]:
+    """Print times and memory of one drawing, and give the ratios to ezdxf."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "many.dxf"
-        write_drawing(path, entities)
-        print(f"{entities:,} entities, {path.stat().st_size / 1e6:.1f} MB, medians of {ROUNDS}")
+        write(path, entities)
+        print(f"{entities:,} {words}, {path.stat().st_size / 1e6:.1f} MB, medians of {ROUNDS}")
         rounds = [
             {name: run(code, path) for name, code in (("ezdxf", _EZDXF), ("ours", _OURS), ("gdal", _GDAL))}
             for _ in range(ROUNDS)
@@ -103,14 +121,23 @@ def main(arguments: list[str]) -> list[Result]:
         "ours": f"read, joined, measured: {rounds[0]['ours'][2]:,} loops",
         "gdal": "GDAL reads it as chords",
     }
-    for name, words in labels.items():
+    for name, told_ in labels.items():
         taken, peak = (median(each[name][k] for each in rounds) for k in (0, 1))
-        print(f"{words:<38} {taken:6.2f} s  {peak:6.0f} MB")
+        print(f"{told_:<38} {taken:6.2f} s  {peak:6.0f} MB")
     ratios = [median(each["ours"][k] / each["ezdxf"][k] for each in rounds) for k in (0, 1)]
-    what = f"{entities:,} mixed entities read and measured"
+    what = f"{entities:,} {words} read and measured"
     return [
         Result(f"{what}, {kind}", "ezdxf loading alone", ratio, LIMIT)
         for kind, ratio in zip(("time", "memory"), ratios, strict=True)
+    ]
+
+
+def main(arguments: list[str]) -> list[Result]:
+    """Print a table for each drawing."""
+    entities = int(arguments[0]) if arguments else 50_000
+    return [
+        *compared("mixed entities", write_drawing, entities),
+        *compared("splines", write_splines, entities),
     ]
 
 

@@ -115,6 +115,32 @@ def test_closed_spline() -> None:
     assert areas(fitted) == pytest.approx([math.pi], rel=1e-3)
 
 
+def test_splines_of_many_kinds_in_one_file() -> None:
+    """Drawn many at once, each keeps its layer: closed ones, open ones, and one that is no curve.
+
+    A uniform quadratic B-spline round a square of side 4 joins parabolas, each from middle to middle of two
+    sides of the square: it cuts 1/6 of a 2 by 2 corner off at each, 16 - 4 x 4/6.
+    """
+    square = [(0, 0), (4, 0), (4, 4), (0, 4), (0, 0), (4, 0)]
+
+    def draw(model: Any) -> None:
+        for k, layer in enumerate(("A", "B", "C")):
+            x = 10.0 * k
+            corners = [(x + px, py, 0.0) for px, py in square]
+            closed = model.add_spline(degree=2, dxfattribs={"layer": layer})
+            closed.control_points, closed.knots = corners, list(range(9))
+            model.add_open_spline([(x, 9, 0), (x + 1, 10, 0), (x + 2, 9, 0), (x + 3, 9, 0)])
+        bad = model.add_open_spline([(0, 0, 0), (1, 1, 0), (2, 0, 0), (3, math.inf, 0)])
+        bad.dxf.layer = "B"
+
+    drawing = drawing_of(draw)
+    assert areas(drawing) == pytest.approx([16.0 - 16.0 / 6.0] * 3, rel=2e-5)
+    assert [drawing.layer_name(k) for k in range(3)] == ["A", "B", "C"]
+    assert len(drawing.open_strokes()) == 3
+    (left,) = drawing.source.left_out
+    assert (left.kind, left.layer, left.count) == ("SPLINE", "B", 1)
+
+
 @pytest.mark.parametrize(
     "draw",
     [

@@ -148,15 +148,17 @@ def test_slivers_are_dropped_and_counted() -> None:
     assert drawing.dropped == 1
 
 
-def test_areas_agree_with_rings_one_by_one() -> None:
-    """Measures of all loops at once are those of each ring."""
+@pytest.mark.parametrize("rows", [1, 9, 1 << 15])
+def test_areas_agree_with_rings_one_by_one(rows: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Measures of all loops at once, or of some at a time, are those of each ring."""
+    monkeypatch.setattr("floorplan.foreign.loops._ROWS_AT_ONCE", rows)
     dice = np.random.default_rng(4)
 
     def draw(model: Any) -> None:
         for k in range(30):
             x, r = 10.0 * k, float(dice.uniform(1, 3))
             rows = [(x, 0, float(dice.uniform(-0.3, 0.5))), (x + r, 0, 0), (x + r, r, 0.2), (x, r, 0)]
-            model.add_lwpolyline(rows, format="xyb", close=True)
+            model.add_lwpolyline(rows[:: (-1) ** k], format="xyb", close=True)
 
     loops = drawing_of(draw).loops
     rings = [loops.ring(k) for k in range(len(loops))]
