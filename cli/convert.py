@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +12,9 @@ from floorplan.units.length import Length, UnitStyle
 from .drawing_options import KnownType, drawing_argument, scale_option, snap_option, units_option
 from .options import finish, force_option, refuse_notices, strict_option
 from .output import emit, say, write_files
+
+if TYPE_CHECKING:
+    from floorplan.system.model import CoatingSystem
 
 
 @click.command("convert", epilog="Example: floorplan convert slab.dxf -o slab.toml --units ft")
@@ -34,6 +38,9 @@ from .output import emit, say, write_files
     type=click.Choice([style.value for style in UnitStyle]),
     help="Units of the plan; left out: feet and inches, or metres for a metric drawing.",
 )
+@click.option(
+    "--system", "system_name", metavar="NAME", help="Coating system of every slab, by a shipped name."
+)
 @click.option("--title", metavar="TEXT", help="Title of the plan; left out: the name of the file.")
 @force_option
 @strict_option
@@ -52,6 +59,7 @@ def command(
     pick: str,
     take_all: bool,
     write_in: str | None,
+    system_name: str | None,
     title: str | None,
     force: bool,
     strict: bool,
@@ -59,7 +67,8 @@ def command(
     """Turn a drawing into a plan file with typed coordinates, ready to edit.
 
     Reads DXF, GeoJSON, WKT, SVG and lists of points. What stands along the sides is left unknown, unless a
-    layer says it. `floorplan look FILE` shows what the file holds.
+    layer says it; the coating system is the usual outdoor one, unless --system says it. `floorplan look FILE`
+    shows what the file holds.
     """
     if output != "-" and Path(output).suffix.lower() != ".toml":
         raise click.BadParameter(f"{output}: end the name in .toml", param_hint="-o")
@@ -68,9 +77,12 @@ def command(
     from floorplan.foreign.reader import load_source
     from floorplan.plan.convert import conversion_notes, converted
     from floorplan.plan.from_drawing import resolve, resolve_all
-    from floorplan.plan.model import DxfSource
+    from floorplan.plan.model import DxfSource, JointKind
+    from floorplan.plan.table_slab import DEFAULT_SYSTEM
+    from floorplan.plan.treatments import usual
     from floorplan.plan.writer import write_plan
 
+    system = _system(system_name or DEFAULT_SYSTEM)
     asked = DxfSource(
         file=Path(file),
         name=file,
@@ -83,13 +95,18 @@ def command(
         pick=pick,
         snap=snap,
         known=known,
+        joint_treatment=usual(JointKind.SAW_CUT, outdoors=system.outdoors),
     )
     source = load_source(file, paper_scale=paper_scale)
     drawn = resolve_all(asked, source) if take_all else (resolve(asked, source),)
     notices = tuple(dict.fromkeys(notice for slab in drawn for notice in slab.notices))
     refuse_notices(notices, strict=strict)
-    plan = converted(drawn, title=title or Path(file).stem, units=_style(write_in, drawn[0].unit_m))
-    written = write_plan(plan, conversion_notes(drawn, Path(file).name))
+    plan = converted(
+        drawn, title=title or Path(file).stem, units=_style(write_in, drawn[0].unit_m), system=system
+    )
+    written = write_plan(
+        plan, conversion_notes(drawn, Path(file).name, system=None if system_name else system)
+    )
     if output == "-":
         emit(written)
     else:
@@ -107,6 +124,23 @@ def _edge(text: str) -> tuple[str, str]:
             f"{text}: write it like A-WALL=wall; kinds: {', '.join(SHIPPED)}", param_hint="--edge"
         )
     return layer.strip(), kind.strip()
+
+
+def _system(name: str) -> CoatingSystem:
+    from floorplan.errors import DataFileError
+    from floorplan.plan.job import did_you_mean
+    from floorplan.system.reader import load_system, shipped
+
+    for part in name.split("+"):
+        if part.strip().lower() not in shipped():
+            raise click.BadParameter(
+                f"{name}: no shipped system; {did_you_mean(part.strip(), shipped())}", param_hint="--system"
+            )
+    try:
+        return load_system(name.strip())
+    except DataFileError as problem:
+        fault = problem.faults[0]
+        raise click.BadParameter(f"{fault.text}; {fault.hint}", param_hint="--system") from problem
 
 
 def _style(write_in: str | None, unit_m: float) -> UnitStyle:

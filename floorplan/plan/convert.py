@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 
 from ..geometry.arcs import rise_m
-from ..system.reader import load_system
+from ..system.model import CoatingSystem
+from ..system.reader import shipped
 from ..units.factors import SQFT_M2
 from ..units.length import Length, UnitStyle
 from .edge_kinds import SHIPPED, UNKNOWN
@@ -29,17 +30,17 @@ from .model import (
 )
 from .reader import IGNORE_BELOW_SQFT
 from .table_grinder import default_grinder
-from .table_slab import DEFAULT_SYSTEM
 from .typed_lengths import typed
 
 
-def converted(drawn: Sequence[Drawn], *, title: str, units: UnitStyle) -> Plan:
+def converted(drawn: Sequence[Drawn], *, title: str, units: UnitStyle, system: CoatingSystem) -> Plan:
     """A plan of typed slabs: coordinates from the lower left corner of all, edge kinds as found.
 
     Args:
         drawn: what the drawing gave, one for each slab.
         title: of the plan.
         units: in which lengths are written.
+        system: of every slab; a drawing does not say it.
     """
     left = min(_least(slab, "x") for slab in drawn)
     low = min(_least(slab, "y") for slab in drawn)
@@ -48,7 +49,7 @@ def converted(drawn: Sequence[Drawn], *, title: str, units: UnitStyle) -> Plan:
     slabs = tuple(
         Slab(
             name=name,
-            system=load_system(DEFAULT_SYSTEM, None),
+            system=system,
             shape=typist.outline(slab.shape),
             cutouts=tuple(map(typist.cutout, slab.cutouts)),
             joints=tuple(map(typist.joint, slab.joints)),
@@ -67,14 +68,24 @@ def converted(drawn: Sequence[Drawn], *, title: str, units: UnitStyle) -> Plan:
     )
 
 
-def conversion_notes(drawn: Sequence[Drawn], file: str) -> list[str]:
-    """Lines for the head of a converted plan: where it came from, what to fill in, what to look at."""
+def conversion_notes(drawn: Sequence[Drawn], file: str, *, system: CoatingSystem | None = None) -> list[str]:
+    """Lines for the head of a converted plan: where it came from, what to fill in, what to look at.
+
+    Args:
+        drawn: what the drawing gave, one for each slab.
+        file: the name of the drawing.
+        system: the coating system where it was taken without being asked for; None where it was.
+    """
     notes = [f"From {file}; unit: {drawn[0].unit_how}.", "Corner coordinates start at the lower left."]
     unknown = sum(side.kind == UNKNOWN for slab in drawn for side in slab.shape.sides)
     if unknown:
         kinds = ", ".join(kind for kind in SHIPPED if kind != UNKNOWN)
         notes.append(f"Write what stands along each side that is unknown ({unknown} of them). Kinds:")
         notes.append(f"{kinds}.")
+    if system is not None:
+        joints = "; joints that name no treatment follow it" if any(slab.joints for slab in drawn) else ""
+        notes.append(f"Choose the coating system: the drawing does not say, {system.name} is taken{joints}.")
+        notes.append(f"Shipped: {', '.join(shipped())}.")
     told = dict.fromkeys(notice.text for slab in drawn for notice in slab.notices)
     notes += [f"Look at: {text}." for text in told]
     return notes

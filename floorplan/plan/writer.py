@@ -35,6 +35,7 @@ from .reader import IGNORE_BELOW_SQFT
 from .table_grinder import default_grinder
 from .table_sheet import north_text
 from .toml_text import block, key, length, listed, number, pairs, quoted
+from .treatments import usual
 from .write_shapes import outline_block, spot, write_shape
 from .write_work import write_conditions, write_work
 
@@ -136,7 +137,7 @@ def _slab(slab: Slab, plan: Plan) -> Iterator[list[str]]:
     yield ["[[slab]]", *pairs(rows), *own]
     yield below
     yield from map(_cutout, slab.cutouts)
-    yield from map(_joint, slab.joints)
+    yield from (_joint(joint, outdoors=slab.system.outdoors) for joint in slab.joints)
     yield from map(_face, slab.faces)
 
 
@@ -170,12 +171,11 @@ def _cutout(cutout: Cutout) -> list[str]:
     return ["[[slab.cutout]]", *pairs(rows)]
 
 
-def _joint(joint: Joint) -> list[str]:
-    rows = [
-        ("name", quoted(joint.name)),
-        ("kind", quoted(joint.kind.value)),
-        ("treatment", quoted(joint.treatment.value)),
-    ]
+def _joint(joint: Joint, *, outdoors: bool) -> list[str]:
+    """A joint; a usual treatment is left out, so that it follows the system when another is chosen."""
+    rows = [("name", quoted(joint.name)), ("kind", quoted(joint.kind.value))]
+    if joint.treatment != usual(joint.kind, outdoors=outdoors):
+        rows.append(("treatment", quoted(joint.treatment.value)))
     sizes = (("width", joint.width), ("depth", joint.depth))
     rows += [(name, quoted(length(value))) for name, value in sizes if value is not None]
     return ["[[slab.joint]]", *pairs(rows), *_joint_form(joint)]

@@ -102,6 +102,8 @@ def test_convert_to_stdout_and_all(drawing: Path) -> None:
         (("-o", "-", "--units", "furlong"), "furlong"),
         (("-o", "-", "--scale", "48"), "1:48"),
         (("-o", "-", "--snap", "wide"), "wide"),
+        (("-o", "-", "--system", "garage-ful-flake"), "did you mean garage-full-flake"),
+        (("-o", "-", "--system", "moisture-layer"), "only add-ons"),
     ],
 )
 def test_convert_wrong_usage(drawing: Path, arguments: tuple[str, ...], words: str) -> None:
@@ -121,6 +123,30 @@ def test_convert_asks_for_the_unit(tmp_path: Path) -> None:
     assert "\n      ft  33'-0\" x 25'-0\", 638.7 sq ft  <- likely\n" in done.stderr
     assert not out.exists()
     assert run("convert", str(path), "-o", str(out), "--known", "A-B = 31' 6\"").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("asked", "system", "treatment"),
+    [
+        ((), "outdoor-full-flake", "leave"),
+        (("--system", "garage-full-flake"), "garage-full-flake", "fill"),
+        (("--system", "clear-seal"), "clear-seal", "leave"),
+    ],
+)
+def test_convert_system_and_its_joints(
+    drawing: Path, asked: tuple[str, ...], system: str, treatment: str
+) -> None:
+    """Saw cuts are filled indoors and left outdoors (common practice, no source), as the system says.
+
+    The plan says that the system was taken only where nobody asked for it, and a joint follows the system
+    that is chosen afterwards.
+    """
+    text = run("convert", str(drawing), "-o", "-", "--joints", "GROOVE", *asked).stdout
+    slab = floorplan.read(text).slabs[0]
+    assert (slab.system.name, slab.joints[0].treatment.value) == (system, treatment)
+    assert ("# Choose the coating system" in text) == (not asked)
+    indoors = floorplan.read(text.replace(f'"{system}"', '"quartz-double"')).slabs[0]
+    assert indoors.joints[0].treatment.value == "fill"
 
 
 def test_convert_strict_refuses_warnings(drawing: Path) -> None:

@@ -18,9 +18,12 @@ from floorplan.plan.from_drawing import resolve
 from floorplan.plan.model import DxfSource
 from floorplan.plan.typed_lengths import ROUND_M, typed
 from floorplan.plan.writer import write_plan
+from floorplan.system.reader import load_system
 from floorplan.units.factors import FOOT_M, INCH_M, SQFT_M2
 from floorplan.units.length import UnitStyle
 from floorplan.units.reading import read_length
+
+OUTDOORS = load_system("outdoor-full-flake")
 
 
 @pytest.mark.parametrize(
@@ -70,7 +73,9 @@ def _patio(model: Any) -> None:
 def test_converted_plan_measures_as_the_drawing(tmp_path: Path, units: UnitStyle) -> None:
     """Written and read again, the plan has the drawing's areas, arcs and joints, in any units."""
     drawn = _drawn(tmp_path, _patio, joints=("CUT",), cutout_kind="post")
-    text = write_plan(converted([drawn], title="Patio", units=units), conversion_notes([drawn], "slab.dxf"))
+    text = write_plan(
+        converted([drawn], title="Patio", units=units, system=OUTDOORS), conversion_notes([drawn], "slab.dxf")
+    )
     slab = floorplan.takeoff(floorplan.read(text)).slabs[0]
     # The arc's segment: R²(θ - sin θ)/2 = 41.69; shoelace 597.00 (trade brief, worked estimate A).
     assert slab.gross_area_m2 / SQFT_M2 == pytest.approx(638.694, abs=0.001)
@@ -85,7 +90,7 @@ def test_arcs_that_stand_in_or_turn_far(tmp_path: Path, units: UnitStyle) -> Non
     """Arcs into the floor, and arcs past a half circle, come back in every unit."""
     rows = [(0, 0, 0), (20, 0, -0.2), (20, 15, 0), (12, 15, 1.3), (8, 15, 0), (0, 15, -0.05)]
     drawn = _drawn(tmp_path, lambda m: m.add_lwpolyline(rows, format="xyb", close=True))
-    text = write_plan(converted([drawn], title="Bay", units=units))
+    text = write_plan(converted([drawn], title="Bay", units=units, system=OUTDOORS))
     slab = floorplan.takeoff(floorplan.read(text)).slabs[0]
     ring = Ring([(x, y) for x, y, _ in rows], [b for _, _, b in rows])
     assert slab.gross_area_m2 / SQFT_M2 == pytest.approx(ring.area_m2, rel=1e-6)
@@ -95,12 +100,15 @@ def test_arcs_that_stand_in_or_turn_far(tmp_path: Path, units: UnitStyle) -> Non
 def test_converted_plan_explains_itself(tmp_path: Path) -> None:
     """The head says where the plan came from, what to fill in and what to look at."""
     drawn = _drawn(tmp_path, _patio)
-    plan = converted([drawn], title="Patio", units=UnitStyle.FT_IN)
-    text = write_plan(plan, conversion_notes([drawn], "slab.dxf"))
+    plan = converted([drawn], title="Patio", units=UnitStyle.FT_IN, system=OUTDOORS)
+    text = write_plan(plan, conversion_notes([drawn], "slab.dxf", system=OUTDOORS))
     head = text[: text.index("[[slab]]")]
     assert "# From slab.dxf; unit: feet" in head
     assert "unknown (6 of them)" in head
     assert "wall, siding, open" in head
+    assert "# Choose the coating system: the drawing does not say, outdoor-full-flake is taken." in head
+    assert "garage-full-flake" in head
+    assert "Choose" not in "".join(conversion_notes([drawn], "slab.dxf"))
     assert "# Look at: 1 line bound nothing" in head
     assert "arc rise 3'-0\" out" in text
 
@@ -108,5 +116,5 @@ def test_converted_plan_explains_itself(tmp_path: Path) -> None:
 def test_two_slabs_of_one_name(tmp_path: Path) -> None:
     """Slabs without a text are numbered; a name that comes twice is told apart."""
     drawn = _drawn(tmp_path, _patio)
-    plan = converted([drawn, drawn], title="Patio", units=UnitStyle.M)
+    plan = converted([drawn, drawn], title="Patio", units=UnitStyle.M, system=OUTDOORS)
     assert [slab.name for slab in plan.slabs] == ["Slab 1", "Slab 2"]
