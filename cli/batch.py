@@ -31,7 +31,7 @@ from floorplan.report.packet_record import RECORD_NAME, Record, read_record, why
 from .batch_run import cores, run_tasks
 from .batch_work import Done, Task
 from .folders import tidy, write_folder
-from .options import force_option, paper_option, scale_option, strict_option
+from .options import force_option, formats_option, paper_option, scale_option, strict_option
 from .output import OutputRefused, emit, refused, say, show_faults, write_files
 from .user_files import firm_path, users_firm
 
@@ -49,15 +49,7 @@ _LARGEST_RECORD = 4_000_000
     type=click.Path(path_type=Path),
     help="Folder for the packets.",
 )
-@click.option(
-    "--format",
-    "formats",
-    type=click.Choice(["svg", "pdf", "png"]),
-    multiple=True,
-    default=["svg"],
-    show_default=True,
-    help="Format of the sheets; may be given again.",
-)
+@formats_option
 @click.option(
     "--jobs", type=click.IntRange(1, 256), metavar="N", help="Plans at a time; left out: all cores."
 )

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from floorplan.plan.model import Plan
 
 SHEETS = ("estimator", "crew", "customer", "day")
+PACKET_FORMATS = ("svg", "pdf", "png")
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
@@ -39,6 +40,16 @@ paper_option: Decorator = click.option(
 )
 scale_option: Decorator = click.option(
     "--scale", metavar="RATIO", help="1:48, 1:50, … or auto; left out: the plan's, or the largest that fits."
+)
+
+formats_option: Decorator = click.option(
+    "--format",
+    "formats",
+    type=click.Choice(PACKET_FORMATS),
+    multiple=True,
+    default=["svg"],
+    show_default=True,
+    help="Format of the sheets; may be given again.",
 )
 
 

@@ -19,6 +19,7 @@ from .options import (
     SHEETS,
     finish,
     force_option,
+    formats_option,
     measure,
     paper_option,
     plan_argument,
@@ -40,15 +41,7 @@ if TYPE_CHECKING:
 @click.option(
     "-o", "--output", required=True, metavar="DIR", help="Folder for the packet; made when missing."
 )
-@click.option(
-    "--format",
-    "formats",
-    type=click.Choice(["svg", "pdf", "png"]),
-    multiple=True,
-    default=["svg"],
-    show_default=True,
-    help="Format of the sheets; may be given again.",
-)
+@formats_option
 @paper_option
 @scale_option
 @firm_option
