@@ -16,6 +16,7 @@ from floorplan.report.takeoff_text import notices_text, takeoff_text
 
 from .firm_options import blend_option, firm_option, read_figures, read_on_hand, stock_option
 from .options import (
+    PACKET_FORMATS,
     SHEETS,
     finish,
     force_option,
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
     from floorplan.measure.model import Takeoff
     from floorplan.order.model import MaterialList
     from floorplan.work.plan import WorkPlan
+
+CALENDAR = "work.ics"
 
 
 @click.command("packet", epilog="Example: floorplan packet sample_plans/l-patio.toml -o packet")
@@ -72,8 +75,10 @@ def command(
     refuse_notices(order.notices, strict=strict)
     files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale, tell=say)
     folder = Path(output)
-    sheets = [folder / f"{sheet}.{form}" for sheet in SHEETS for form in formats]
-    write_sheets({folder / name: data for name, data in files.items()}, sheets, force=force)
+    # What a packet of other options or of an earlier state of the plan may have left there.
+    known = [folder / f"{sheet}.{form}" for sheet in SHEETS for form in PACKET_FORMATS]
+    known.append(folder / CALENDAR)
+    write_sheets({folder / name: data for name, data in files.items()}, known, force=force)
     finish(takeoff.notices + order.notices)
 
 
@@ -117,5 +122,5 @@ def _lists(takeoff: Takeoff, order: MaterialList, days: WorkPlan) -> dict[str, b
         "work.json": json_text(work_document(days)),
     }
     if days.days.first is not None:
-        texts["work.ics"] = calendar_text(days)
+        texts[CALENDAR] = calendar_text(days)
     return {name: text.encode("utf-8") for name, text in texts.items()}

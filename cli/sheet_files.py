@@ -1,4 +1,4 @@
-"""Files of a sheet by page: NAME.svg, NAME-2.svg, NAME-3.svg …, and those that a shorter sheet left over."""
+"""Files of a sheet by page: NAME.svg, NAME-2.svg, NAME-3.svg …, and those that an earlier run left over."""
 
 from __future__ import annotations
 
@@ -19,6 +19,15 @@ if TYPE_CHECKING:
 _PAGE = re.compile(rb'(?:data-page="|tEXtPage\0)(\d+) of (\d+)["\n]')
 _LOOK_AT = 8192
 
+# What a whole file of ours says of itself. Stricter than what may be written over when the user asks for a
+# file of that name: taking away is nobody's wish, so a word in passing is not enough.
+_WHOLE = {
+    ".svg": re.compile(rb'data-page="1 of \d+"'),
+    ".png": re.compile(rb"tEXtPage\x001 of \d+\n"),
+    ".pdf": re.compile(rb"/Creator \(floorplan\)"),
+    ".ics": re.compile(rb"^PRODID:-//floorplan//", re.MULTILINE),
+}
+
 
 def numbered(path: Path, files: Sequence[bytes]) -> dict[Path, bytes]:
     """Names for the pages of a sheet: the name itself, then name-2, name-3 …"""
@@ -35,22 +44,27 @@ def tell_choice(sheet: str, pages: Sequence[Page], tell: Callable[[str], None] |
         tell(f"{sheet} sheet: {remark}")
 
 
-def write_sheets(files: Mapping[Path, bytes], sheets: Iterable[Path], *, force: bool = False) -> None:
-    """Write files, then take away pages that sheets among them had before and have no more.
+def write_sheets(files: Mapping[Path, bytes], known: Iterable[Path], *, force: bool = False) -> None:
+    """Write files, then take away those that an earlier run made and this one did not.
 
     Args:
         files: every file by its path, pages named by `numbered`.
-        sheets: those of them that are first pages.
+        known: names that a run may give, written now or not; of sheets the first page stands for all.
         force: write over files that the program did not make.
 
     Raises:
         OutputRefused: as `write_files`; nothing is taken away then.
     """
     write_files(files, force=force)
-    for page in [old for sheet in sheets for old in old_pages(sheet) if old not in files]:
+    for path in [old for name in known for old in left_over(name) if old not in files]:
         with suppress(OSError):
-            page.unlink()
-            say(f"removed {visible(str(page))}, which the sheet no longer has")
+            path.unlink()
+            say(f"removed {visible(str(path))}, which is no longer part of it")
+
+
+def left_over(name: Path) -> list[Path]:
+    """A file of ours and its later pages, as far as they are there and say so themselves."""
+    return [*([name] if _is_ours(name) else []), *old_pages(name)]
 
 
 def old_pages(sheet: Path) -> list[Path]:
@@ -66,6 +80,17 @@ def old_pages(sheet: Path) -> list[Path]:
         if match and _page_of(path) == int(match[1]) > 1:
             found.append(path)
     return found
+
+
+def _is_ours(path: Path) -> bool:
+    mark = _WHOLE.get(path.suffix.lower())
+    with suppress(OSError):
+        if mark is not None and path.is_file() and not path.is_symlink():
+            with path.open("rb") as stream:
+                head = stream.read(_LOOK_AT)
+                stream.seek(max(0, path.stat().st_size - _LOOK_AT))
+                return bool(mark.search(head) or mark.search(stream.read()))
+    return False
 
 
 def _page_of(path: Path) -> int | None:

@@ -41,7 +41,7 @@ def test_sheet_that_gets_shorter_leaves_no_old_pages(tmp_path: Path, form: str) 
     assert {sheet.name, strange.name, own.name, renamed.name} <= left
     written = {line.split()[1].rpartition("/")[2] for line in done.stderr.splitlines() if "wrote" in line}
     assert left - written == {strange.name, own.name, renamed.name}
-    assert "crew-3" in done.stderr and "which the sheet no longer has" in done.stderr
+    assert "crew-3" in done.stderr and "which is no longer part of it" in done.stderr
 
 
 def test_faulty_plan_takes_no_page_away(tmp_path: Path) -> None:
@@ -66,3 +66,38 @@ def test_packet_that_gets_shorter_leaves_no_old_pages(tmp_path: Path) -> None:
     assert done.exit_code == 0, done.stderr
     written = {line.split()[1].rpartition("/")[2] for line in done.stderr.splitlines() if "wrote" in line}
     assert {path.name for path in packet.iterdir()} - written == {"crew-9 notes.svg"}
+
+
+def test_packet_of_other_options_leaves_no_old_files(tmp_path: Path) -> None:
+    """Sheets of a format no longer asked for and the calendar of a plan without a date go, and no more."""
+    plan, packet = tmp_path / "plan.toml", tmp_path / "packet"
+    plan.write_text(SMALL + "[work]\nstart = '2027-05-03 07:00'\n")
+    asked = [part for form in ("svg", "pdf", "png") for part in ("--format", form)]
+    assert run("packet", str(plan), "-o", str(packet), *asked).exit_code == 0
+    before = {path.name for path in packet.iterdir()}
+    assert {"work.ics", "crew.pdf", "crew.png", "crew.svg"} <= before
+    plan.write_text(SMALL)
+    done = run("packet", str(plan), "-o", str(packet), "--format", "svg")
+    left = {path.name for path in packet.iterdir()}
+    gone = {name for name in before if name.endswith((".pdf", ".png", ".ics"))}
+    assert left == before - gone
+    assert all(f"{name}, which is no longer part of it" in done.stderr for name in gone)
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("work.ics", b"BEGIN:VCALENDAR\r\nPRODID:-//elsewhere//EN\r\nSUMMARY:ask floorplan\r\n"),
+        ("crew.pdf", b"%PDF-1.4\n<< /Title (floorplan of the shed) /Creator (elsewhere) >>\n"),
+        ("crew.png", b"\x89PNG\r\n\x1a\n floorplan"),
+        ("customer.pdf", b"/Creator (floorplan sketches by hand)"),
+    ],
+)
+def test_packet_never_takes_a_users_file_away(tmp_path: Path, name: str, data: bytes) -> None:
+    """A file of a name that the packet may use stays when it was made elsewhere, even if it names us."""
+    plan, packet = tmp_path / "plan.toml", tmp_path / "packet"
+    plan.write_text(SMALL)
+    packet.mkdir()
+    (packet / name).write_bytes(data)
+    assert run("packet", str(plan), "-o", str(packet)).exit_code == 0
+    assert (packet / name).read_bytes() == data
