@@ -95,7 +95,7 @@ def packet_files(
     from floorplan.api import pages
     from floorplan.render.files import render_pages
 
-    days = floorplan.schedule(takeoff.plan, takeoff)
+    days = floorplan.schedule(takeoff.plan, takeoff, order=order)
     files = _lists(takeoff, order, days)
     for sheet in SHEETS:
         drawn = pages(takeoff.plan, takeoff, sheet=sheet, paper=paper, scale=scale, days=days)

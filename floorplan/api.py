@@ -74,24 +74,33 @@ def materials(plan: Plan, takeoff: Takeoff | None = None) -> MaterialList:
     return material_list(plan, takeoff if takeoff is not None else measure(plan))
 
 
-def schedule(plan: Plan, takeoff: Takeoff | None = None, *, settings: WorkSettings | None = None) -> WorkPlan:
-    """Pour zones in order, days with clock times, tests and weather.
+def schedule(
+    plan: Plan,
+    takeoff: Takeoff | None = None,
+    *,
+    settings: WorkSettings | None = None,
+    order: MaterialList | None = None,
+) -> WorkPlan:
+    """Pour zones in order, days with clock times, loads, tests and weather.
 
     Args:
         plan: the job.
         takeoff: of the same plan; measured here when left out.
         settings: start, crew and temperature in place of those of the plan.
+        order: the material list, for what goes on the truck; worked out here when left out.
     """
     from .measure.floor import measure
     from .order.chores import chores
     from .order.labour import labour
+    from .order.supplies import supplies
     from .order.words import Words
     from .work.plan import work_plan
 
     measured = takeoff if takeoff is not None else measure(plan)
     used = settings if settings is not None else plan.work
     hours = labour(measured, Words(plan.units), crew=used.crew)
-    return work_plan(measured, chores(hours), hours.people, settings=used)
+    bought = supplies(order if order is not None else materials(plan, measured), measured, hours)
+    return work_plan(measured, chores(hours), hours.people, settings=used, supplies=bought)
 
 
 def draw(

@@ -46,7 +46,7 @@ KIND = SheetKind(
 
 def day_drafts(job: Job, work: WorkPlan, paper: Paper) -> list[Draft]:
     """The cards, one page a day; what finds no room stands on a page behind."""
-    loads = {load.day: load for load in loading(work.days)}
+    loads = {load.day: load for load in loading(work.days, work.supplies)}
     return [page for day in work.days.days for page in _day(job, work, day, loads[day.number], paper)]
 
 
@@ -177,9 +177,10 @@ def _actual(f: Figures, day: Day, room: float) -> Block:
 
 def _loading(f: Figures, load: DayLoad, room: float) -> Block:
     words_of = [
-        f"{plural(row.count, row.product.pack_word)}, {row.name}, {f.weight(row.weight_kg)}"
+        f"{plural(row.count, row.product.pack_word)}, {row.name}"
+        + (f", {f.weight(row.weight_kg)}" if row.weight_kg else "")
         if row.product is not None
-        else row.name
+        else (f"{row.count} x {row.name}" if row.count > 1 else row.name)
         for row in load.loads
     ]
     rows = tick_row(words_of, room, per_row=1)

@@ -65,7 +65,7 @@ def work_document(work: WorkPlan) -> dict[str, Any]:
                     for row in load.loads
                 ],
             }
-            for load in loading(work.days)
+            for load in loading(work.days, work.supplies)
         ],
         "weather": [_weather(row) for row in work.weather],
         "warnings": notices(work.notices),

@@ -141,10 +141,13 @@ def _tests(work: WorkPlan) -> list[str]:
 
 def _loading(work: WorkPlan, figures: Figures) -> Iterable[str]:
     lines = ["Loading"]
-    for load in loading(work.days):
+    for load in loading(work.days, work.supplies):
         guessed = any(row.guessed for row in load.loads)
         note = " (liquids at a typical density)" if guessed else ""
         lines.append(f"  day {load.day}: {figures.weight(load.weight_kg)}{note}")
-        rows = [(f"{row.count} x", row.name, figures.weight(row.weight_kg)) for row in load.loads]
+        rows = [
+            (f"{row.count} x", row.name, str(figures.weight(row.weight_kg)) if row.weight_kg else "")
+            for row in load.loads
+        ]
         lines += aligned(rows, "rlr", indent=4)
     return lines

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from datetime import timedelta
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -12,7 +14,7 @@ from ..errors import DataFileError
 from ..files.cells import Faults
 from ..files.text import read_text
 from ..files.toml import read_toml
-from ..system.model import Product
+from ..system.model import Measure, Product
 from ..units.factors import GALLON_L, POUND_KG
 from ..units.quantities import read_weight
 from ..units.rounding import whole_packs
@@ -22,6 +24,8 @@ from .days import Day, Days
 _DATA: Final = Path(__file__).parent / "data" / "truck.toml"
 DENSITY_KG_PER_L: Final = 9.5 * POUND_KG / GALLON_L
 """Weight of a mixed liquid whose data sheet is not at hand: 9.5 lb/gal, common practice, no source."""
+_CRUMB: Final = 0.01
+"""Less of a pack than this is nothing to bring along."""
 
 
 class When(StrEnum):
@@ -36,11 +40,31 @@ class When(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """A tool or a bundle of them."""
+    """A tool or a bundle of them; `tasks` begins the names of the tasks that it does, "" for many."""
 
     name: str
     when: When
     weight_kg: float
+    tasks: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """A product as it is ordered, in packs of one size and colour, and the days that use it.
+
+    Attributes:
+        name: of the product, with the colour.
+        product: what it is.
+        pack: size of a pack in the product's measure (litres, kilograms, metres).
+        packs: how many the job takes, bought and out of stock, spare ones with them.
+        by_day: what each day uses, in the same measure, by the number of the day from 1.
+    """
+
+    name: str
+    product: Product
+    pack: float
+    packs: int
+    by_day: tuple[tuple[int, float], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +76,8 @@ class Load:
         count: how many; packs, or 1.
         unit: "kit of 3.00 gal" and so on is made from pack_word, size and product; "" for tools.
         product: None for tools.
-        pack: size of a pack in litres or kilograms; 0 for tools.
-        weight_kg: of all.
+        pack: size of a pack in litres, kilograms or metres; 0 for tools.
+        weight_kg: of all; 0 where nothing is known of it.
         guessed: the weight stands on a typical density.
     """
 
@@ -103,6 +127,7 @@ def read_tools(text: str, file: str) -> tuple[Tool, ...]:
                 table.text("name", "", required=True),
                 table.choice("day", When, When.EVERY) or When.EVERY,
                 table.read("weight", read_weight, 0.0, required=True) or 0.0,
+                table.text("tasks", ""),
             )
         )
         table.finish()
@@ -111,20 +136,32 @@ def read_tools(text: str, file: str) -> tuple[Tool, ...]:
     return tuple(found)
 
 
-def loading(days: Days, tools: Sequence[Tool] | None = None) -> tuple[DayLoad, ...]:
-    """The list of every day; packs are opened over the whole job, so a part left over is not loaded twice."""
+def loading(
+    days: Days, supplies: Sequence[Supply], tools: Sequence[Tool] | None = None
+) -> tuple[DayLoad, ...]:
+    """The list of every day: all that was ordered goes on the truck once, what is left of it again."""
     rows = shipped_tools() if tools is None else tools
-    used: dict[str, float] = {}
     found = []
     for k, day in enumerate(days.days):
-        loads = _material(day, used)
-        loads += [
-            Load(name=tool.name, count=1, weight_kg=tool.weight_kg)
-            for tool in rows
-            if _needed(tool.when, k, days.days)
-        ]
+        loads = [load for supply in supplies for load in _of_day(supply, day.number)]
+        for tool in rows:
+            if _needed(tool.when, k, days.days):
+                count = _count(tool, day)
+                loads.append(Load(name=tool.name, count=count, weight_kg=count * tool.weight_kg))
         found.append(DayLoad(day=day.number, loads=tuple(loads)))
     return tuple(found)
+
+
+def _count(tool: Tool, day: Day) -> int:
+    """As many as the planned clock takes: one man-hour of a task is one hour of the tool."""
+    if not tool.tasks:
+        return 1
+    needs = [
+        sum(chore.hours for chore in block.chores if chore.name.startswith(tool.tasks))
+        / ((block.end - block.start) / timedelta(hours=1))
+        for block in day.blocks
+    ]
+    return min(max(1, math.ceil(max(needs, default=0.0) - _CRUMB)), max(day.people, 1))
 
 
 def _needed(when: When, k: int, days: Sequence[Day]) -> bool:
@@ -138,42 +175,45 @@ def _needed(when: When, k: int, days: Sequence[Day]) -> bool:
     }[when]
 
 
-def _material(day: Day, used: dict[str, float]) -> list[Load]:
-    """Packs to open on a day: those that the job has opened by its end, less those before."""
-    needs: dict[str, tuple[Product, float]] = {}
-    for pour in day.coats:
-        coat, cast = pour.batch.coat, pour.batch.broadcast
-        rows = [(coat.product, sum(zone.litres for zone in pour.zones))]
-        if cast is not None:
-            rows.append((cast.product, sum(zone.flake_kg for zone in pour.zones)))
-        if coat.grit is not None:
-            rows.append((coat.grit.product, sum(zone.grit_kg for zone in pour.zones)))
-        for product, amount in rows:
-            needs[product.name] = (product, needs.get(product.name, (product, 0.0))[1] + amount)
+def _of_day(supply: Supply, number: int) -> list[Load]:
+    """New packs of a day, in proportion to what is used up to then, and what earlier days left open.
+
+    Packs are rounded up day by day, so that the spare ones go along from the start.
+    """
+    used = dict(supply.by_day)
+    if not used.get(number):
+        return []
+    total = sum(used.values())
+    before = sum(amount for day, amount in supply.by_day if day < number)
+    taken = whole_packs(supply.packs * before / total, 1.0)
+    count = whole_packs(supply.packs * (before + used[number]) / total, 1.0) - taken
+    left = taken * supply.pack - before
     loads = []
-    for name, (product, amount) in needs.items():
-        pack = product.packs[0]
-        before = used.get(name, 0.0)
-        count = whole_packs(before + amount, pack) - whole_packs(before, pack)
-        used[name] = before + amount
-        if count:
-            weight, guessed = _weight(product, count * pack)
-            loads.append(
-                Load(
-                    name=product.title or name,
-                    count=count,
-                    weight_kg=weight,
-                    product=product,
-                    pack=pack,
-                    guessed=guessed,
-                )
+    if count:
+        weight, guessed = _weight(supply.product, count * supply.pack)
+        loads.append(
+            Load(
+                name=supply.name,
+                count=count,
+                weight_kg=weight,
+                product=supply.product,
+                pack=supply.pack,
+                guessed=guessed,
             )
+        )
+    if taken and left > _CRUMB * supply.pack:
+        weight, guessed = _weight(supply.product, left)
+        loads.append(
+            Load(name=f"what is left of the {supply.name}", count=1, weight_kg=weight, guessed=guessed)
+        )
     return loads
 
 
 def _weight(product: Product, amount: float) -> tuple[float, bool]:
-    if product.measure.value == "weight":
+    if product.measure is Measure.WEIGHT:
         return amount, False
+    if product.measure is not Measure.VOLUME:
+        return 0.0, False
     known = [part.density_kg_per_l for part in product.parts]
     if known and all(density is not None for density in known):
         share = sum(part.share for part in product.parts)

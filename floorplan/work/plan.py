@@ -15,6 +15,7 @@ from .batches import Batch, batches, spread_rate_m2_per_min
 from .chores import Chore, Part
 from .days import Days
 from .laying_out import plan_days
+from .loading import Supply
 from .pours import Pour, pours
 from .slab_tests import Spots, slab_tests
 from .weather import Hour, Verdict, judge, judge_hours
@@ -55,6 +56,7 @@ class WorkPlan:
         tests: by slab.
         weather: by coat.
         notices: what must be said.
+        supplies: what was ordered, for the truck.
     """
 
     takeoff: Takeoff
@@ -65,6 +67,7 @@ class WorkPlan:
     tests: tuple[SlabTests, ...]
     weather: tuple[CoatWeather, ...]
     notices: tuple[Notice, ...]
+    supplies: tuple[Supply, ...] = ()
 
 
 def work_plan(
@@ -73,6 +76,7 @@ def work_plan(
     people: Sequence[int],
     *,
     settings: WorkSettings | None = None,
+    supplies: Sequence[Supply] = (),
 ) -> WorkPlan:
     """Zones and days of a job.
 
@@ -81,6 +85,7 @@ def work_plan(
         chores: every task with hours and day.
         people: by day.
         settings: in place of those of the plan.
+        supplies: what was ordered.
     """
     used = settings if settings is not None else takeoff.plan.work
     crew = people[0] if people else 1
@@ -110,6 +115,7 @@ def work_plan(
             takeoff.plan.conditions, [(p.layer, p.batch) for p in found], Figures(takeoff.plan.units)
         ),
         notices=(*said, *late, *_hot(used, found)),
+        supplies=tuple(supplies),
     )
 
 

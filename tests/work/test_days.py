@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from pathlib import Path
 
 import pytest
 from estimates import estimate
@@ -11,7 +12,7 @@ from estimates import estimate
 import floorplan
 from floorplan.plan.model_work import WorkSettings
 from floorplan.work.chores import Chore, Part, clock_hours
-from floorplan.work.days import clock_text
+from floorplan.work.days import Block, Day, Days, clock_text
 from floorplan.work.loading import DENSITY_KG_PER_L, loading
 from floorplan.work.plan import WorkPlan
 
@@ -185,19 +186,95 @@ def test_spread_of_the_plan_is_used() -> None:
     assert planned(spread_m2_per_min=2.0).pours[0].batch.rate_m2_per_min == pytest.approx(2.0)
 
 
-def test_loading_opens_each_pack_once() -> None:
-    """10A: two primer kits, four boxes, six topcoat kits over both coats (5.94 kits)."""
+def counts(work: WorkPlan) -> list[dict[str, int]]:
+    """Packs on the truck, by day and name."""
+    loads = loading(work.days, work.supplies)
+    return [{row.name: row.count for row in load.loads if row.product} for load in loads]
+
+
+def test_all_that_was_ordered_is_loaded_once() -> None:
+    """10A: two primer kits and four boxes; 5.94 topcoat kits leave a thin margin, so that seven are ordered.
+
+    Topcoat 1 takes 5.566 of 8.906 gal, 4.4 of the seven kits: five go along for it, the other two the day
+    after, with what is left of the five: 5 x 1.5 - 5.566 gal at 9.5 lb.
+    """
     work = planned()
-    counts = [{row.name: row.count for row in load.loads if row.product} for load in loading(work.days)]
+    days = counts(work)
     title = work.pours[1].batch.coat.product.title
-    assert counts[0][work.pours[0].batch.coat.product.title] == 2
-    assert counts[0]["1/4 in flake"] == 4
-    assert counts[1][title] + counts[2][title] == 6
+    assert days[0][work.pours[0].batch.coat.product.title] == 2
+    assert days[0]["1/4 in flake"] == 4
+    assert (days[1][title], days[2][title]) == (5, 2)
+    left = {row.name: row.weight_kg for row in loading(work.days, work.supplies)[2].loads}
+    assert left[f"what is left of the {title}"] == pytest.approx(1.934 * 9.5 * 0.45359237, rel=2e-3)
+
+
+BORDERED = """
+[[slab]]
+name = "Terrace"
+system = "two.toml"
+outline = '''
+A 0, 0 | wall
+B 20', 0 | open
+C 20', 10' | open
+D 0, 10' | open
+'''
+[[slab.joint]]
+kind = "isolation"
+along = ["A-B"]
+[[slab.joint]]
+kind = "saw cut"
+treatment = "fill"
+lines = '''
+10', 0 -> 10', 10'
+'''
+"""
+TWO_COLOURS = """
+title = "Two colours"
+border = "1 ft"
+joint_filler = "joint filler"
+joint_sealant = "joint sealant"
+[product.flake]
+packs = ["10 lb"]
+colours = { sand = "50 %", cream = "50 %" }
+[product."border flake"]
+packs = ["5 lb"]
+[[layer]]
+name = "base"
+coat = "epoxy primer"
+rate = "160 sq ft/gal"
+[[layer]]
+broadcast = "flake"
+on = ["field"]
+thrown = "0.2 lb/sq ft"
+[[layer]]
+name = "border flake"
+broadcast = "border flake"
+on = ["border"]
+thrown = "0.2 lb/sq ft"
+[[layer]]
+name = "clear"
+coat = "clear topcoat"
+rate = "200 sq ft/gal"
+"""
+
+
+def test_each_colour_and_the_joint_products_are_loaded(tmp_path: Path) -> None:
+    """20 x 10 ft with a border of 1 ft: field 18 x 8 = 144 sq ft, 28.8 lb, three boxes of two colours;
+    border 56 sq ft, 11.2 lb, three packs of 5 lb. Filler goes along first, sealant and rod last.
+    """
+    (tmp_path / "two.toml").write_text(TWO_COLOURS)
+    (tmp_path / "job.toml").write_text(BORDERED)
+    first, *_, last = counts(floorplan.schedule(floorplan.load(tmp_path / "job.toml")))
+    flakes = {name: count for name, count in first.items() if "flake" in name}
+    assert sum(count for name, count in flakes.items() if "sand" in name or "cream" in name) == 3
+    assert sum(flakes.values()) == 6
+    assert "two-part semi-rigid joint filler" in first
+    assert {"flexible joint sealant", "backer rod 5/8 in"} <= last.keys()
 
 
 def test_weight_of_a_load_is_the_sum_of_its_lines() -> None:
     """Flake weighs what it is sold by; a liquid of unknown density is marked as typical."""
-    load = loading(planned().days)[0]
+    load = loading(planned().days, planned().supplies)[0]
     assert load.weight_kg == pytest.approx(sum(row.weight_kg for row in load.loads))
     flake = next(row for row in load.loads if row.name == "1/4 in flake")
     primer = next(row for row in load.loads if row.product and row is not flake)
@@ -208,7 +285,7 @@ def test_weight_of_a_load_is_the_sum_of_its_lines() -> None:
 
 def test_tools_go_along_when_they_are_needed() -> None:
     """The grinder on the first day alone, the scraper after flake, the care sheet on the last day."""
-    names = [" ".join(row.name for row in load.loads) for load in loading(planned().days)]
+    names = [" ".join(row.name for row in load.loads) for load in loading(planned().days, planned().supplies)]
     assert ["walk-behind" in text for text in names] == [True, False, False]
     assert ["floor scraper" in text for text in names] == [False, True, False]
     assert ["care sheet" in text for text in names] == [False, False, True]
@@ -317,3 +394,19 @@ def test_days_off_without_a_start() -> None:
     work = planned(start=None, days=WEEK)
     assert [day.start // timedelta(days=1) for day in work.days.days] == [0, 1, 2]
     assert "work-day-unknown" in [notice.code for notice in work.notices]
+
+
+@pytest.mark.parametrize(("hours", "grinders"), [(3.9, 1), (4.1, 2), (8.5, 3), (20.0, 4)])
+def test_hand_grinders_for_the_clock(hours: float, grinders: int) -> None:
+    """Four hours for preparing: one grinder does 4 h of it, two 8 h; never more than the four people."""
+    chore = Chore(name="hand grinding, edges", day=0, part=Part.PREPARE, hours=hours)
+    begin = timedelta(hours=8)
+    block = Block(
+        part=Part.PREPARE, name="prepare", start=begin, end=begin + timedelta(hours=4), chores=(chore,)
+    )
+    days = Days(days=(Day(number=1, people=4, blocks=(block,)),), recoats=(), uses=(), first=None)
+    loads = {row.name: row for row in loading(days, ())[0].loads}
+    grinder = loads["hand grinder with shroud, cup wheel"]
+    assert grinder.count == grinders
+    assert grinder.weight_kg == pytest.approx(grinders * 15 * 0.45359237)
+    assert loads["walk-behind grinder, segments"].count == 1
