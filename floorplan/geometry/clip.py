@@ -71,10 +71,13 @@ def clip_lines(
     return Clipped(lines=result, length_m=result.length, dropped_m=max(0.0, typed - result.length))
 
 
-def clip_groups(groups: Sequence[Sequence[ArrayLike]], floor: Subtraction) -> tuple[Clipped, ...]:
+def clip_groups(
+    groups: Sequence[Sequence[ArrayLike]], floor: Subtraction, *, edge_within_m: float = BOUNDARY_M
+) -> tuple[Clipped, ...]:
     """As `clip_lines` for several groups of lines at once, each counted after the ones before it.
 
-    One pass over the floor, so that hundreds of joints cost little more than one.
+    One pass over the floor, so that hundreds of joints cost little more than one. What keeps within
+    `edge_within_m` of an edge of the floor runs along it.
     """
     lines = [np.asarray(line, dtype=np.float64) for group in groups for line in group]
     group = np.repeat(np.arange(len(groups)), [len(g) for g in groups])
@@ -84,7 +87,7 @@ def clip_groups(groups: Sequence[Sequence[ArrayLike]], floor: Subtraction) -> tu
     owner = group[every.line]
     typed = np.bincount(owner, every.lengths, minlength=len(groups))
     stretches = _stretches(every, floor)
-    edges = _runs_on_edges(every, floor)
+    edges = _runs_on_edges(every, floor, edge_within_m)
     with_edges = without(_on_floor(stretches, floor, keep_edges=True), [])
     inside = _on_floor(stretches, floor, keep_edges=False)
     off_edges = without(inside, [edges])
@@ -189,11 +192,11 @@ def _on_floor(stretches: tuple[Spans, Floats], floor: Subtraction, *, keep_edges
     return owner[inside], low[inside], high[inside]
 
 
-def _runs_on_edges(every: Segments, floor: Subtraction) -> Spans:
+def _runs_on_edges(every: Segments, floor: Subtraction, within_m: float = BOUNDARY_M) -> Spans:
     rings = shapely.get_rings(shapely.get_parts(floor.net))
     edges = Segments.of([shapely.get_coordinates(ring) for ring in rings])
-    one, two = meeting(every.boxes().grown(BOUNDARY_M), edges.boxes())
-    return runs(every, edges, one, two, BOUNDARY_M)
+    one, two = meeting(every.boxes().grown(within_m), edges.boxes())
+    return runs(every, edges, one, two, within_m)
 
 
 def _runs_on_earlier(every: Segments, earlier: Sequence[BaseGeometry]) -> Spans:

@@ -39,6 +39,10 @@ BOUNDARY_M: Final = 5e-4
 """A line this near the edge of the floor runs along the edge: half a millimetre takes in coordinates written
 to a thousandth of a foot and leaves a line a millimetre inside the edge where it is."""
 
+SURVEYED_BOUNDARY_M: Final = 0.0127
+"""The same where the corners were taped and fitted: half an inch, within which a taped length counts as good
+(common practice, no source). Nobody saws a joint so near a wall."""
+
 DOUBLED_M: Final = 1e-5
 """Lines this near are one line drawn twice: above the rounding of drawing files, below any two saw cuts."""
 

@@ -14,6 +14,7 @@ from shapely import MultiLineString
 from ..errors import Fault, Notice, PlanError
 from ..geometry.clip import Clipped, clip_groups
 from ..geometry.regions import Subtraction
+from ..geometry.tolerance import BOUNDARY_M, SURVEYED_BOUNDARY_M
 from ..plan.model import Joint, JointAlong, JointGrid, JointLines, Slab, Treatment
 from ..units.figures import Figures
 from ..values import dataclass
@@ -67,7 +68,8 @@ def measure_joints(
             faults += error.faults
     if faults:
         return Joints(faults=tuple(faults))
-    clipped = clip_groups([want.lines for want in meant], floor)
+    within = BOUNDARY_M if shape.survey is None else SURVEYED_BOUNDARY_M
+    clipped = clip_groups([want.lines for want in meant], floor, edge_within_m=within)
     taken: set[int] = set()
     counted: list[tuple[Joint, Clipped]] = []
     for want, part in zip(meant, clipped, strict=True):

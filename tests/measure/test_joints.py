@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 import shapes
 
+import floorplan
 from floorplan.errors import Fault, Notice, PlanError
 from floorplan.measure.fill import PROFILES
 from floorplan.measure.floor import measure
@@ -246,3 +248,41 @@ def test_typical_sealant_section():
     (measured,) = room(joint).joints
     assert measured.fill_volume_l / CUIN_L == pytest.approx(20 * 2.25, rel=1e-12)
     assert measured.width_m == 0.5 * INCH_M
+
+
+TAPED = """
+[[slab]]
+name = "Bay"
+[slab.tape]
+corners = "A B C D E F"
+turning = "counter-clockwise"
+inward = "D"
+lengths = '''
+A-B 40' 0 1/4"
+B-C 30' 0"
+C-D 15' 11 3/4"
+D-E 20' 0 1/4"
+E-F 24' 0"
+F-A 50' 0 1/2"
+A-C 50' 0"
+A-D 38' 5"
+A-E 55' 5 3/8"
+B-D 34' 0"
+B-F 64' 0 3/8"
+'''
+[[slab.joint]]
+kind = "saw cut"
+spacing = "12' x 10'"
+from = "A"
+"""
+
+
+def test_grid_along_taped_walls_is_no_joint(tmp_path: Path) -> None:
+    """An L of 40 x 30 and 24 x 20 ft with cuts at x = 12, 24, 36 and y = 10 to 40 ft.
+
+    50 + 30 + 30 and 40 + 40 + 24 + 24 ft: x = 24 above 30 ft is the wall D-E, y = 50 ft is E-F, though the
+    fitted corners stand some hundredths of an inch off them.
+    """
+    (tmp_path / "bay.toml").write_text(TAPED)
+    (slab,) = measure(floorplan.load(tmp_path / "bay.toml")).slabs
+    assert slab.joints[0].length_m / FOOT_M == pytest.approx(238, abs=0.1)
