@@ -73,13 +73,14 @@ def command(
     rules = rules_of(firm, takeoff, read_on_hand(stock_file, takeoff.plan, blend))
     order = material_list(takeoff.plan, takeoff, rules=rules)
     refuse_notices(order.notices, strict=strict)
-    files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale, tell=say)
+    days = floorplan.schedule(takeoff.plan, takeoff, order=order)
+    files = packet_files(takeoff, order, formats=formats, paper=paper, scale=scale, days=days, tell=say)
     folder = Path(output)
     # What a packet of other options or of an earlier state of the plan may have left there.
     known = [folder / f"{sheet}.{form}" for sheet in SHEETS for form in PACKET_FORMATS]
     known.append(folder / CALENDAR)
     write_sheets({folder / name: data for name, data in files.items()}, known, force=force)
-    finish(takeoff.notices + order.notices)
+    finish(takeoff.notices + order.notices + days.notices)
 
 
 def packet_files(
@@ -89,13 +90,17 @@ def packet_files(
     formats: Sequence[str],
     paper: str | None,
     scale: str | None,
+    days: WorkPlan | None = None,
     tell: Callable[[str], None] | None = None,
 ) -> dict[str, bytes]:
-    """Every file of a packet by its name; `tell` hears which paper each sheet has, and why."""
+    """Every file of a packet by its name; `tell` hears which paper each sheet has, and why.
+
+    `days` is the work plan with the loads of that order, worked out here when left out.
+    """
     from floorplan.api import pages
     from floorplan.render.files import render_pages
 
-    days = floorplan.schedule(takeoff.plan, takeoff, order=order)
+    days = days or floorplan.schedule(takeoff.plan, takeoff, order=order)
     files = _lists(takeoff, order, days)
     for sheet in SHEETS:
         drawn = pages(takeoff.plan, takeoff, sheet=sheet, paper=paper, scale=scale, days=days)

@@ -111,7 +111,12 @@ def _clock(work: WorkPlan, day: Day, room: float) -> Block:
     tasks = [(chore.name, f"{chore.hours:.1f} h") for part in day.blocks for chore in part.chores]
     _, hours = table((Column("", 4.0), Column("", 1.0, right=True)), tasks, room)
     layers = [pour.layer for pour in work.pours]
-    general = [n for n in work.notices if not any(n.where.endswith(f", {layer}") for layer in layers)]
+    general = [
+        n
+        for n in work.notices
+        if not any(n.where.endswith(f", {layer}") for layer in layers)
+        and (not n.where.startswith("day ") or n.where == f"day {day.number}")
+    ]
     told = [item(f"{notice_words(n)}.", room, bullet="!") for n in general]
     notes = (*text_rows(words, room), *_windows(work, day, room), *told)
     return Block(

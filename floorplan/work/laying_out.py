@@ -276,11 +276,9 @@ def _late(day: Day, settings: WorkSettings) -> list[Notice]:
     overnight = day.end // DAY > day.start // DAY
     if over <= timedelta() and not overnight:
         return []
-    text = (
-        f"day {day.number} runs to {clock_text(day.end)}, past {settings.ends:%H:%M}:"
-        " begin earlier, bring one more person, or part the job"
-    )
-    return [Notice(code="day-long", text=text)]
+    end = clock_text(day.end) if overnight else clock_text(day.end)[-5:]
+    text = f"runs to {end}, past {settings.ends:%H:%M}: begin earlier, bring one more person, or part the job"
+    return [Notice(code="day-long", text=text, where=f"day {day.number}")]
 
 
 def _missed(days: Days) -> list[Notice]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 from typing import Final
 
 from ..errors import Notice
@@ -18,7 +19,7 @@ from .laying_out import plan_days
 from .loading import Supply
 from .pours import Pour, pours
 from .slab_tests import Spots, slab_tests
-from .weather import Hour, Verdict, judge, judge_hours
+from .weather import Hour, Level, Verdict, hours_between, judge, judge_hours, windows
 
 SLIP: Final = (
     "slip: no pass mark stands here; the one published for level indoor floors is none for a patio,"
@@ -98,6 +99,9 @@ def work_plan(
         people_by_coat={c.coat: people[c.day] for c in chores if c.part is Part.COAT},
     )
     days, late = plan_days(chores, found, people, used)
+    weather = coat_weather(
+        takeoff.plan.conditions, [(p.layer, p.batch) for p in found], Figures(takeoff.plan.units)
+    )
     return WorkPlan(
         takeoff=takeoff,
         settings=replace(used, crew=crew),
@@ -111,10 +115,8 @@ def work_plan(
             )
             for slab in takeoff.slabs
         ),
-        weather=coat_weather(
-            takeoff.plan.conditions, [(p.layer, p.batch) for p in found], Figures(takeoff.plan.units)
-        ),
-        notices=(*said, *late, *_hot(used, found)),
+        weather=weather,
+        notices=(*said, *late, *_hot(used, found), *_stopped(days, weather)),
         supplies=tuple(supplies),
     )
 
@@ -140,6 +142,34 @@ def coat_weather(
         )
         for name, batch in coats
     )
+
+
+def _stopped(days: Days, weather: Sequence[CoatWeather]) -> list[Notice]:
+    """Said of every coat that is planned for hours of which the forecast says no."""
+    hours_of = {row.layer: row.hours for row in weather}
+    notices = []
+    for day in days.days:
+        for block in day.blocks:
+            begin, pour = days.at(block.start), block.pour
+            if begin is None or pour is None:
+                continue
+            hours = hours_of.get(pour.layer, ())
+            end = begin + timedelta(minutes=pour.minutes)
+            why = [
+                reason.text
+                for hour in hours_between(hours, begin, end)
+                for reason in hour.verdict.reasons
+                if reason.level is Level.STOP
+            ]
+            if why:
+                text = (
+                    f"{pour.layer} is planned for {begin:%a %H:%M} to {end:%H:%M}, and the forecast says no:"
+                    f" {'; '.join(dict.fromkeys(why))}"
+                )
+                later = [window.start for window in windows(hours) if window.start > begin]
+                good = f"; the first good hour after is {later[0]:%a %Y-%m-%d %H:%M}" if later else ""
+                notices.append(Notice(code="weather-no-go", text=text + good, where=f"day {day.number}"))
+    return notices
 
 
 def _hot(settings: WorkSettings, found: Sequence[Pour]) -> list[Notice]:

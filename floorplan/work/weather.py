@@ -33,6 +33,8 @@ DRY_AFTER_COAT_H: Final = 12.0
 """Hours without rain after a primer and after a topcoat."""
 DRY_H: Final = 6.0
 """Hours until a coat is dry to touch where its product does not say: typical, common practice, no source."""
+STANDS_FOR: Final = timedelta(hours=3)
+"""As long as a row of a forecast may stand for: forecasts come by the hour or by three hours."""
 STEADY_C: Final = 0.5
 """A slab that warms by less in an hour counts as steady."""
 COMES_DUE: Final = (
@@ -252,6 +254,24 @@ def _between(first: Weather, second: Weather) -> float:
     if first.at is None or second.at is None:
         return 0.0
     return (second.at - first.at).total_seconds() / HOUR_S
+
+
+def hours_between(hours: Sequence[Hour], begin: datetime, end: datetime) -> tuple[Hour, ...]:
+    """The rows that tell of a stretch of time: those in it, and the last one before it.
+
+    A row speaks for the hours until the next, three at most, as forecasts come; none for what lies beyond.
+    """
+    timed = [hour for hour in hours if hour.weather.at is not None]
+    found = []
+    for k, hour in enumerate(timed):
+        at = hour.weather.at
+        following = timed[k + 1].weather.at if k + 1 < len(timed) else None
+        if at is None:
+            continue
+        until = min(following or at + STANDS_FOR, at + STANDS_FOR)
+        if at < end and until > begin:
+            found.append(hour)
+    return tuple(found)
 
 
 def windows(hours: Sequence[Hour]) -> tuple[Window, ...]:

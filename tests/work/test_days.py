@@ -10,7 +10,7 @@ import pytest
 from estimates import estimate
 
 import floorplan
-from floorplan.plan.model_work import WorkSettings
+from floorplan.plan.model_work import Conditions, Weather, WorkSettings
 from floorplan.work.chores import Chore, Part, clock_hours
 from floorplan.work.days import Block, Day, Days, clock_text
 from floorplan.work.loading import DENSITY_KG_PER_L, loading
@@ -410,3 +410,19 @@ def test_hand_grinders_for_the_clock(hours: float, grinders: int) -> None:
     assert grinder.count == grinders
     assert grinder.weight_kg == pytest.approx(grinders * 15 * 0.45359237)
     assert loads["walk-behind grinder, segments"].count == 1
+
+
+def test_a_coat_planned_into_rain_is_told() -> None:
+    """Rain on the first afternoon, a fine second day: primer is named with the day, topcoat 1 is not."""
+    takeoff = estimate("patio")
+    rows = [
+        Weather(air_c=21.0, humidity=0.5, surface_c=21.0, rain_chance=wet, at=START.replace(day=day, hour=9))
+        for day, wet in ((4, 0.8), (5, 0.0))
+    ]
+    plan = replace(takeoff.plan, conditions=Conditions(forecast=tuple(rows)))
+    told = floorplan.schedule(plan, settings=WorkSettings(start=START, crew=3)).notices
+    (notice,) = [n for n in told if n.code == "weather-no-go"]
+    assert notice.where == "day 1"
+    assert notice.text.startswith("primer is planned for Tue ")
+    assert "rain likely (80%)" in notice.text
+    assert notice.text.endswith("the first good hour after is Wed 2027-05-05 09:30")

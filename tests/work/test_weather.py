@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -13,7 +14,15 @@ from floorplan.units.figures import Figures
 from floorplan.units.length import UnitStyle
 from floorplan.work.batches import batches, spread_rate_m2_per_min
 from floorplan.work.dew import dew_point_c
-from floorplan.work.weather import Level, Verdict, dry_hours, judge, judge_hours, windows
+from floorplan.work.weather import (
+    Level,
+    Verdict,
+    dry_hours,
+    hours_between,
+    judge,
+    judge_hours,
+    windows,
+)
 
 US, METRIC = Figures(UnitStyle.FT_IN), Figures(UnitStyle.M)
 PRIMER, TOPCOAT = batches(load_system("outdoor-full-flake"), rate_m2_per_min=spread_rate_m2_per_min(3))[:2]
@@ -148,3 +157,15 @@ def test_no_usable_hour() -> None:
     """A wet day has no window."""
     rows = day(**{f"h{k}": {"rain_chance": 1.0} for k in range(30)})
     assert windows(judge_hours(rows, PRIMER, US)) == ()
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "told"),
+    [(13, 14, [12]), (14, 16, [12, 15]), (15, 16, [15]), (8, 12, [9]), (20, 21, []), (5, 6, [])],
+)
+def test_rows_that_tell_of_a_stretch(begin: int, end: int, told: list[int]) -> None:
+    """Rows at 9, 12 and 15 h: each speaks until the next, the last for three hours, to 18 h."""
+    rows = [replace(fine(), at=NOON.replace(hour=hour)) for hour in (9, 12, 15)]
+    hours = judge_hours(rows, PRIMER, US)
+    found = hours_between(hours, NOON.replace(hour=begin), NOON.replace(hour=end))
+    assert [hour.weather.at.hour for hour in found] == told
