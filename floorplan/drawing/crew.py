@@ -113,7 +113,7 @@ def area(job: Job, index: int) -> tuple[str, str, str]:
     """Name, net area, and its sum."""
     slab, f = job.takeoff.slabs[index], job.figures
     taken = sum(cutout.deducted_m2 for cutout in slab.cutouts)
-    basis = f"{f.area(slab.gross_area_m2)} less {f.area(taken)} cut out" if taken else ""
+    basis = f"{f.area(slab.gross_area_m2)} less {f.small_area(taken)} cut out" if taken else ""
     return slab.name, f"{f.area(slab.net_area_m2)} net", basis
 
 

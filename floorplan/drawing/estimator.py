@@ -50,7 +50,7 @@ def _areas(job: Job, slab: SlabTakeoff, room_mm: float) -> Block:
     f = job.figures
     rows: list[Row] = pair_row("Gross, inside the outline", f.area(slab.gross_area_m2), room_mm)
     for cutout in slab.cutouts:
-        rows += pair_row(f"less {cutout.name}", f"-{f.area(cutout.deducted_m2)}", room_mm)
+        rows += pair_row(f"less {cutout.name}", f"-{f.small_area(cutout.deducted_m2)}", room_mm)
     rows += pair_row("Net floor", f.area(slab.net_area_m2), room_mm)
     if slab.area_std_m2 > 0.0:
         rows += pair_row("give or take (one standard error)", f"± {f.area(slab.area_std_m2)}", room_mm)

@@ -67,7 +67,7 @@ def cutout_schedule(job: Job, room_mm: float) -> Block | None:
     """Every cut-out with kind, size and the floor it takes."""
     f = job.figures
     cells = [
-        (cutout.name, cutout.kind, cutout.size_text, f.area(cutout.deducted_m2))
+        (cutout.name, cutout.kind, cutout.size_text, f.small_area(cutout.deducted_m2))
         for slab in job.slabs
         for cutout in slab.cutouts
     ]
@@ -87,7 +87,7 @@ def upright_schedule(job: Job, room_mm: float) -> Block | None:
         (
             job.label(slab, f"face {face.label}"),
             f"{measure(face.length_m, f)} x {measure(face.height_m, f)}",
-            f.area(face.area_m2),
+            f.small_area(face.area_m2),
         )
         for slab in job.slabs
         for face in slab.faces

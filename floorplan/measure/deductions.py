@@ -87,8 +87,8 @@ def cutout_notices(
         if not beside:
             continue
         text = (
-            f"cut-out {copy.name} lies partly over {beside}: of its {figures.area(copy.ring.area_m2)}"
-            f" only {figures.area(deducted)} is deducted"
+            f"cut-out {copy.name} lies partly over {beside}: of its {figures.small_area(copy.ring.area_m2)}"
+            f" only {figures.small_area(deducted)} is deducted"
         )
         code = "cutouts-overlap" if others else "cutout-over-edge"
         yield Notice(code=code, text=text, where=f"slab {slab.name}, cut-out {copy.name}")

@@ -49,8 +49,8 @@ def _areas(slab: SlabTakeoff, figures: Figures) -> list[str]:
     spread = f" ± {figures.area(slab.area_std_m2)} (one standard error)" if slab.area_std_m2 else ""
     rows = [("gross area", figures.area(slab.gross_area_m2), f"perimeter {figures.run(slab.perimeter_m)}")]
     if slab.cutouts:
-        names = [f"{c.name} {figures.area(c.deducted_m2)}" for c in slab.cutouts]
-        rows.append(("less cut-outs", figures.area(deducted), shortened(names, 48)))
+        names = [f"{c.name} {figures.small_area(c.deducted_m2)}" for c in slab.cutouts]
+        rows.append(("less cut-outs", figures.small_area(deducted), shortened(names, 48)))
     rows.append(("net area", figures.area(slab.net_area_m2), spread.strip()))
     if kept:
         small = f"small openings kept: {shortened(kept)}"
@@ -112,7 +112,7 @@ def _faces(slab: SlabTakeoff, figures: Figures) -> list[str]:
     rows = [
         (
             face.label,
-            figures.area(face.area_m2),
+            figures.small_area(face.area_m2),
             f"{figures.run(face.length_m)} x {figures.length(face.height_m)}",
         )
         for face in slab.faces

@@ -12,7 +12,7 @@ from typing import Final
 from ..values import dataclass
 from . import factors
 from .length import UnitStyle
-from .rounding import decimal_text, inch_parts
+from .rounding import DUST, decimal_text, inch_parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +97,17 @@ class Figures:
         """Number and unit apart; `digits` after the point in place of the usual ones."""
         row = (_US if self.is_us else _METRIC)[kind]
         return Figure(decimal_text(value / row.factor, row.digits if digits is None else digits), row.unit)
+
+    def small_area(self, area_m2: float) -> str:
+        """The area of a thing that stands in the plan, however small: two figures where it would read 0.
+
+        A floor's areas are written as `area` writes them; there a speck is nothing to work on.
+        """
+        row = (_US if self.is_us else _METRIC)["area"]
+        size = abs(area_m2 / row.factor)
+        least = 0.5 * 10.0**-row.digits
+        digits = row.digits if size >= least or size < DUST else 1 - math.floor(math.log10(size))
+        return str(self.figure("area", area_m2, digits))
 
     def whole_area(self, area_m2: float) -> str:
         """An area without false precision: whole square feet, or tenths of a square metre."""

@@ -31,3 +31,12 @@ def test_sums_of_several_slabs_stand_at_the_end() -> None:
 def test_one_slab_has_no_sums() -> None:
     """They would only say it twice."""
     assert "slabs" not in takeoff_text(floorplan.takeoff(shapes.square()))
+
+
+def test_small_cutout_is_not_no_area() -> None:
+    """A sleeve of 1/4 in: pi/4 x (1/48 ft)² = 0.00034 sq ft, a figure that one decimal would hide."""
+    plan = floorplan.read(
+        "[[slab]]\nname = 'Porch'\nsystem = 'clear-seal'\noutline = \"\"\"\n0, 0\n20', 0\n0, 20'\n\"\"\"\n"
+        "[[slab.cutout]]\nname = 'sleeve'\nkind = 'post'\nat = [\"5', 5'\"]\nround = '1/4 in'\n"
+    )
+    assert "sleeve 0.00034 sq ft" in takeoff_text(floorplan.takeoff(plan))

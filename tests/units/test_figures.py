@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from floorplan.units.factors import FOOT_M, GALLON_L, INCH_M, POINT_MM, POUND_KG, SQFT_M2
@@ -119,3 +121,22 @@ def test_days_are_written_from_two_on() -> None:
 def test_point_is_a_seventy_second_of_an_inch() -> None:
     """Source: ISO 32000-1, 8.3.2.3: the unit of default user space is 1/72 inch (from memory)."""
     assert pytest.approx(25.4) == POINT_MM * 72
+
+
+@pytest.mark.parametrize(
+    ("figures", "area_m2", "text"),
+    [
+        # A sleeve of 10 mm: pi/4 x 0.01² = 0.00007854 m², over 0.09290304 = 0.000845 sq ft.
+        (METRIC, 0.25 * math.pi * 0.01**2, "0.000079 m²"),
+        (US, 0.25 * math.pi * 0.01**2, "0.00085 sq ft"),
+        (METRIC, 0.005, "0.01 m²"),  # halves up: what `area` can show it shows
+        (METRIC, 0.00499, "0.0050 m²"),
+        (US, 0.04 * SQFT_M2, "0.040 sq ft"),
+        (METRIC, 0.0, "0.00 m²"),
+        (METRIC, 1e-15, "0.00 m²"),  # the dust of sums
+        (METRIC, 12.345, "12.35 m²"),
+    ],
+)
+def test_area_of_a_small_thing(figures: Figures, area_m2: float, text: str) -> None:
+    """A thing of the plan never reads as no area, and any other area reads as everywhere."""
+    assert figures.small_area(area_m2) == text
