@@ -22,15 +22,35 @@ from .sketch import Sketch
 from .view import line_strings
 from .wording import arc_words, edge_words, side_lengths
 
+CLOSE_MM = 1.0
+"""How close together places for a name are tried in a floor that is all but full."""
 
-def letter_slab(
-    sketch: Sketch, slab: SlabTakeoff, kinds: dict[str, EdgeKind], area: tuple[str, str, str], what: Lettering
-) -> None:
-    """Letter one slab; `area` is its name, its area and what the area rests on."""
+
+def letter_area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None:
+    """Set the name of a slab, its area and what that rests on in its floor, else beside it on a leader.
+
+    Before the dimensions of any slab on the page, since a floor is the only place for its name.
+    """
+    name, figure, basis = area
+    places = open_places(sketch.view.region(slab.regions.net))
+    if not places:
+        return
+    if set_rows(sketch, places, *area_rows(name, figure, basis)):
+        return
+    if sketch.label("labels", note(places[0], [name, figure], nearest=11.0)):
+        return
+    # Where only one of the two fits, the name: the lists give the area by it.
+    close = open_places(sketch.view.region(slab.regions.net), CLOSE_MM)
+    if not set_rows(sketch, close, [(name, FINE, True), (figure, FINE, False)]):
+        set_rows(sketch, close, [(name, FINE, True)])
+        sketch.unplaced.append(("area", figure))
+
+
+def letter_slab(sketch: Sketch, slab: SlabTakeoff, kinds: dict[str, EdgeKind], what: Lettering) -> None:
+    """Letter one slab, but for its name and area."""
     every = _seen(sketch, paper_sides(slab, sketch.view))
     smooth = smooth_sides(slab)
     sides = [side for side in every if side.edge.side not in smooth]
-    _area(sketch, slab, area)
     if what.arrows:
         draw_arrows(sketch, slab)
     if what.kinds:
@@ -54,17 +74,6 @@ def _seen(sketch: Sketch, sides: list[PaperSide]) -> list[PaperSide]:
     if sketch.view.window is None:
         return sides
     return [side for side in sides if sketch.view.shows(side.at(0.5))]
-
-
-def _area(sketch: Sketch, slab: SlabTakeoff, area: tuple[str, str, str]) -> None:
-    name, figure, basis = area
-    if not figure:
-        return
-    places = open_places(sketch.view.region(slab.regions.net))
-    if not places:
-        return
-    if not set_rows(sketch, places, *area_rows(name, figure, basis)):
-        sketch.label("labels", note(places[0], [name, figure], nearest=11.0))
 
 
 def _kinds(

@@ -189,7 +189,7 @@ _BASES = ("net", "gross")
 
 
 def area_rows(name: str, area: str, basis: str) -> Iterator[Rows]:
-    """Ways to word the area in the floor: in full, then smaller, then without its basis."""
+    """Ways to word the area in its floor: in full, then smaller, then without its basis; always by name."""
     full = [(name, HEAD, True), (area, TITLE, True), (basis, FINE, False)]
     halves = _halves(area)
     for rows in (
@@ -201,7 +201,7 @@ def area_rows(name: str, area: str, basis: str) -> Iterator[Rows]:
         [(name, BODY, True), *((word, BODY, True) for word in halves)],
         [(name, BODY, True), *((word, BODY, True) for word in area.split(" ", 1))],
         [(name, FINE, True), (area, BODY, True)],
-        [(area, BODY, True)],
+        [(name, FINE, True), (area, FINE, False)],
     ):
         yield [row for row in rows if row[0]]
 

@@ -8,7 +8,7 @@ from typing import Any
 import shapely
 
 from ..values import dataclass
-from .annotate import letter_slab
+from .annotate import letter_area, letter_slab
 from .arrange import PAD_MM, Arrangement, Need, arrange
 from .blocks import Block, Row, text_rows
 from .border import letter_border
@@ -140,19 +140,27 @@ def draw(
         sketch.label("scale", [bars])
     for i in group:
         draw_floor(sketch, job.takeoff.slabs[i], i + 1, kind.shown)
-    for i in group:
-        before = len(sketch.unplaced)
-        if kind.first is not None:
-            kind.first(sketch, job, i)
-        letter_slab(
-            sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), kind.lettering
-        )
-        letter_border(sketch, job.takeoff.slabs[i], products=kind.shown.hand)
-        if kind.last is not None:
-            kind.last(sketch, job, i)
-        if len(group) > 1:
-            sketch.name_unplaced(before, job.takeoff.slabs[i].name)
+    for letter in (_in_the_floor, _about_the_floor):
+        for i in group:
+            before = len(sketch.unplaced)
+            letter(sketch, job, kind, i)
+            if len(group) > 1:
+                sketch.name_unplaced(before, job.takeoff.slabs[i].name)
     return sketch
+
+
+def _in_the_floor(sketch: Sketch, job: Job, kind: SheetKind, index: int) -> None:
+    if kind.first is not None:
+        kind.first(sketch, job, index)
+    letter_area(sketch, job.takeoff.slabs[index], kind.area(job, index))
+
+
+def _about_the_floor(sketch: Sketch, job: Job, kind: SheetKind, index: int) -> None:
+    slab = job.takeoff.slabs[index]
+    letter_slab(sketch, slab, dict(job.plan.edge_kinds), kind.lettering)
+    letter_border(sketch, slab, products=kind.shown.hand)
+    if kind.last is not None:
+        kind.last(sketch, job, index)
 
 
 def view_in(job: Job, scale: Scale, area: Area, group: Sequence[int]) -> View:

@@ -12,7 +12,7 @@ import shapely
 
 from ..errors import Fault, SheetError
 from ..values import dataclass, replace
-from .annotate import letter_slab
+from .annotate import letter_area, letter_slab
 from .blocks import rectangle
 from .border import letter_border
 from .columns import Area
@@ -198,7 +198,9 @@ def _key(
         sketch.block((part,))
         sketch.label("labels", _numbers(str(k + 2), x, y, wide, tall))
     for i in group:
-        letter_slab(sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), kind.area(job, i), PLAIN)
+        letter_area(sketch, job.takeoff.slabs[i], kind.area(job, i))
+    for i in group:
+        letter_slab(sketch, job.takeoff.slabs[i], dict(job.plan.edge_kinds), PLAIN)
     return sketch
 
 
@@ -225,7 +227,7 @@ def _part(
         if kind.first is not None:
             kind.first(sketch, job, i)
         slab = job.takeoff.slabs[i]
-        letter_slab(sketch, slab, dict(job.plan.edge_kinds), (slab.name, "", ""), kind.lettering)
+        letter_slab(sketch, slab, dict(job.plan.edge_kinds), kind.lettering)
         letter_border(sketch, slab, products=kind.shown.hand)
     floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
     sketch.label("scale", on_drawing(job, Area(*view.window[:2], grid.wide, grid.tall), grid.scale, floor))

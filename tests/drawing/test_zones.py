@@ -104,3 +104,26 @@ def test_label_without_room_says_of_which_slab_it_is() -> None:
     pages = compose(measured.plan, measured, paper="letter")
     said = [mark.content for page in pages for mark in walk(page.marks) if isinstance(mark, Text)]
     assert any(line.startswith("Walk, in and out: at side A-B") for line in said)
+
+
+def test_every_slab_of_a_drawing_bears_its_name() -> None:
+    """Three floors side by side, the middle one so small that its number nearly fills it: all are named.
+
+    At 1:64 on letter the middle floor is 8 x 6 ft, 38 x 29 mm on paper, less a band of 2.4 mm by its walls.
+    """
+    boxes = (("North bay", 0, 12, 10), ("Middle bay", 13, 21, 6), ("South bay", 22, 40, 20))
+    text = "[rules]\norigin = 'shared'\n" + "".join(
+        f"[[slab]]\nname = '{name}'\nsystem = 'outdoor-full-flake'\noutline = \"\"\"\n"
+        f"{x0}', 0 | wall\n{x1}', 0 | open\n{x1}', {y}' | wall\n{x0}', {y}' | wall\n\"\"\"\n"
+        for name, x0, x1, y in boxes
+    )
+    plan = floorplan.read(text)
+    measured = floorplan.takeoff(plan)
+    days = floorplan.schedule(plan, measured)
+    pages = compose(plan, measured, work=days.pours, schedule=days)
+    maps = [page for page in pages if page.scale]
+    assert len(maps) > 1
+    for page in maps:
+        labels = {mark.content for mark in walk(layer(page.marks, "labels")) if isinstance(mark, Text)}
+        assert {name for name, *_ in boxes} <= labels
+        assert overlaps(page) == []
