@@ -23,6 +23,10 @@ ON_JOINT_M: Final = 0.03
 ELBOW_ROOM: Final = 1.3
 """People pass from zone to zone where the edge is so many times as wide as they need to walk straight."""
 AT_EXIT_M: Final = 0.01
+ROOM_SHARE: Final = 0.45
+"""Of the width that people need, how far their middle keeps from an edge: a little less than half."""
+ROUGH_M: Final = 0.01
+"""Walking does not hang on less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,19 +69,17 @@ def _shared(whole: Polygon, floors: tuple[Polygon, ...], joints: Any) -> tuple[S
     inner = [_inner(floor, outer) for floor in floors]
     strips = [shapely.buffer(lines, TOUCH_M, quad_segs=1) for lines in inner]
     near_joint = shapely.buffer(joints, ON_JOINT_M, cap_style="flat") if not joints.is_empty else joints
+    pairs = shapely.STRtree(strips).query(strips, predicate="intersects")
     found = []
-    for a in range(len(floors)):
-        for b in range(a + 1, len(floors)):
-            if not shapely.intersects(strips[a], strips[b]):
-                continue
-            line = _lines(shapely.intersection(inner[a], strips[b]))
-            if line.length > 10.0 * TOUCH_M:
-                on = shapely.intersection(line, near_joint).length if not near_joint.is_empty else 0.0
-                parts = shapely.get_parts(line)
-                ends = shapely.get_parts(shapely.boundary(line))
-                across = bool(shapely.dwithin(outer, ends, 10.0 * TOUCH_M).all())
-                widest = max(part.length for part in parts)
-                found.append(SharedEdge(a, b, line, line.length, on, widest, across))
+    for a, b in sorted(pairs[:, pairs[0] < pairs[1]].T.tolist()):
+        line = _lines(shapely.intersection(inner[a], strips[b]))
+        if line.length > 10.0 * TOUCH_M:
+            on = shapely.intersection(line, near_joint).length if not near_joint.is_empty else 0.0
+            parts = shapely.get_parts(line)
+            ends = shapely.get_parts(shapely.boundary(line))
+            across = bool(shapely.dwithin(outer, ends, 10.0 * TOUCH_M).all())
+            widest = max(part.length for part in parts)
+            found.append(SharedEdge(a, b, line, line.length, on, widest, across))
     return tuple(found)
 
 
@@ -135,24 +137,33 @@ def exit_zones(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float
     return frozenset({int(np.argmin(distances))})
 
 
-def cut_off_m2(floors: Sequence[Polygon], exits: Sequence[Any], passage_m: float) -> float:
-    """Floor from which people, who need some width, get to no exit over these zones.
+def walkable(floor: Polygon, passage_m: float) -> Any:
+    """Where the middle of a person can be who needs some width to walk on a floor."""
+    return shapely.buffer(shapely.simplify(floor, ROUGH_M), -ROOM_SHARE * passage_m, quad_segs=2)
+
+
+def without(room: Any, floor: Polygon, passage_m: float) -> Any:
+    """What is left to walk on when a part of the floor is wet: its middle keeps as far off as from an edge.
+
+    Eroding a floor less some part is eroding the floor, less the part dilated: only the part is worked on.
+    """
+    wet = shapely.buffer(shapely.simplify(floor, ROUGH_M), ROOM_SHARE * passage_m, quad_segs=2)
+    return shapely.difference(room, wet)
+
+
+def cut_off_m2(room: Any, exits: Sequence[Any], passage_m: float) -> float:
+    """The part of what can be walked on from which people get to no exit over the rest of it.
 
     What is too narrow to walk on anyway (a strip behind a post) is left out of it.
     """
-    rest = shapely.buffer(
-        shapely.union_all([shapely.simplify(floor, 0.01) for floor in floors]), 0.01, quad_segs=1
-    )
-    room = shapely.buffer(rest, -0.45 * passage_m - 0.01, quad_segs=2)
     parts = [part for part in shapely.get_parts(room) if part.area > 0.0]
     if not parts or not exits:
         return 0.0
     near = shapely.buffer(shapely.union_all(list(exits)), passage_m)
-    got = [shapely.intersects(part, near) for part in parts]
-    if not any(got):
-        away = [shapely.distance(part, near) for part in parts]
-        got[int(np.argmin(away))] = True
-    return float(sum(part.area for part, open_ in zip(parts, got, strict=True) if not open_))
+    got = shapely.intersects(parts, near)
+    if not got.any():
+        got[int(np.argmin(shapely.distance(parts, near)))] = True
+    return float(shapely.area(parts)[~got].sum())
 
 
 def _away(

@@ -19,6 +19,7 @@ from shapely import LineString, MultiLineString, Polygon
 from ..values import dataclass
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
 
 SAME_LINE_M: Final = 0.03
 """Joints whose lines lie this near are one line: a saw cut is not truer than that."""
@@ -154,26 +155,39 @@ def areas_left(floor: Polygon, angle: float, offsets: Floats) -> Floats:
     Along the line counts as u and to its left as v; the area above v = 0 is the integral of max(v, 0) du
     round the rings, which needs no clipping.
     """
+    points, ring = ring_points(floor)
+    u = points[:, 0] * math.cos(angle) + points[:, 1] * math.sin(angle)
+    across = -points[:, 0] * math.sin(angle) + points[:, 1] * math.cos(angle)
+    first, sides = _ring_sides(ring)
+    start, du = across[sides], u[sides + 1] - u[sides]
+    end = across[sides + 1]
     total = np.zeros(len(offsets))
-    cos, sin = math.cos(angle), math.sin(angle)
-    for k, ring in enumerate((floor.exterior, *floor.interiors)):
-        points = shapely.get_coordinates(ring)
-        u = points[:, 0] * cos + points[:, 1] * sin
-        v = (-points[:, 0] * sin + points[:, 1] * cos)[None, :] - offsets[:, None]
+    for k, offset in enumerate(offsets.tolist()):
         # Whichever way round a ring is stored, the outer one adds and a hole takes away.
-        total += np.abs(_integral(u, v)) * (-1.0 if k else 1.0)
+        each = np.abs(np.add.reduceat(_above(start - offset, end - offset) * du, first))
+        total[k] = 2.0 * each[0] - each.sum()
     return total
 
 
-def _integral(u: Floats, v: Floats) -> Floats:
-    a, b = v[:, :-1], v[:, 1:]
-    du = (u[1:] - u[:-1])[None, :]
+def ring_points(floor: Polygon) -> tuple[Floats, Ints]:
+    """Points of all rings of a polygon, each closed, the outer one first, and the ring of each."""
+    points, ring = shapely.get_coordinates(shapely.get_rings(floor), return_index=True)
+    return points, ring
+
+
+def _ring_sides(ring: Ints) -> tuple[Ints, Ints]:
+    """Where each ring begins among the sides of all, and the points that sides start at."""
+    sides = np.flatnonzero(ring[1:] == ring[:-1])
+    return np.flatnonzero(np.diff(ring[sides], prepend=-1)), sides
+
+
+def _above(a: Floats, b: Floats) -> Floats:
+    """Mean height above 0 along sides between two heights."""
     above = (np.maximum(a, 0.0) + np.maximum(b, 0.0)) * 0.5
     crossing = (a > 0.0) != (b > 0.0)
     span = np.where(crossing, np.abs(a - b), 1.0)
     high = np.maximum(np.maximum(a, b), 0.0)
-    above = np.where(crossing, 0.5 * high * high / span, above)
-    return np.asarray((above * du).sum(axis=1))
+    return np.where(crossing, 0.5 * high * high / span, above)
 
 
 def offset_for(floor: Polygon, angle: float, wanted: Sequence[float], extra: Any = None) -> Floats:
@@ -222,11 +236,9 @@ class _Strips:
 
 
 def _strips(floor: Polygon, angle: float, extra: Any) -> _Strips:
-    cos, sin = math.cos(angle), math.sin(angle)
-    sides = [_across(ring, cos, sin, k > 0) for k, ring in enumerate((floor.exterior, *floor.interiors))]
-    low, high, run = (np.concatenate(column) for column in zip(*sides, strict=True))
+    low, high, run = _across(floor, angle)
     points, amounts = (np.empty((0, 2)), np.empty(0)) if extra is None else extra
-    stands = np.round(-points[:, 0] * sin + points[:, 1] * cos, _LEVEL_DIGITS)
+    stands = np.round(-points[:, 0] * math.sin(angle) + points[:, 1] * math.cos(angle), _LEVEL_DIGITS)
     levels = np.sort(np.concatenate((low, high, stands)))
     levels = levels[np.append(True, np.diff(levels) > 0.0)]
     at_low, at_high = np.searchsorted(levels, low), np.searchsorted(levels, high)
@@ -241,14 +253,18 @@ def _strips(floor: Polygon, angle: float, extra: Any) -> _Strips:
     return _Strips(levels, high_wide + lost, high_wide, beside)
 
 
-def _across(ring: Any, cos: float, sin: float, hole: bool) -> tuple[Floats, Floats, Floats]:
-    """Sides of a ring across a direction: lower end, upper end, and what they add to the width above."""
-    points = shapely.get_coordinates(ring)
+def _across(floor: Polygon, angle: float) -> tuple[Floats, Floats, Floats]:
+    """Sides of a floor across a direction: lower end, upper end, and what they add to the width above."""
+    points, ring = ring_points(floor)
+    cos, sin = math.cos(angle), math.sin(angle)
     v = np.round(-points[:, 0] * sin + points[:, 1] * cos, _LEVEL_DIGITS)
-    run = np.diff(points[:, 0] * cos + points[:, 1] * sin)
+    u = points[:, 0] * cos + points[:, 1] * sin
+    first, sides = _ring_sides(ring)
+    start, end, run = v[sides], v[sides + 1], u[sides + 1] - u[sides]
     # Whichever way round a ring is stored, the outer one adds and a hole takes away.
-    around = math.copysign(1.0, float(((v[:-1] + v[1:]) * run).sum()))
-    return np.minimum(v[:-1], v[1:]), np.maximum(v[:-1], v[1:]), run * (-around if hole else around)
+    around = np.copysign(1.0, np.add.reduceat((start + end) * run, first))
+    around[1:] *= -1.0
+    return np.minimum(start, end), np.maximum(start, end), run * around[ring[sides]]
 
 
 def _summed_down(amounts: Floats) -> Floats:

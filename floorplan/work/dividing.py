@@ -190,7 +190,7 @@ def _cut(
         more = [*_free(piece, rules, angles), *_free(piece, rules, _turned(angles))]
         found += _tried(piece, rules, more)
         best = _first_walkable(piece, found, rules)
-    return best or (min(found, key=lambda row: row[0])[2] if found else None)
+    return best or (min(found, key=lambda row: round(row[0], 9))[2] if found else None)
 
 
 def _first_walkable(
@@ -198,7 +198,7 @@ def _first_walkable(
 ) -> tuple[Piece, Piece] | None:
     """The best cut that leaves no more rooms apart than it must: a pocket behind a post stays one."""
     most = _rooms(piece.floor, rules.passage_m) + 1
-    found.sort(key=lambda row: row[0])
+    found.sort(key=lambda row: round(row[0], 9))
     for _, cut, pair in found:
         if cut.shortest_m < rules.passage_m:
             continue
@@ -230,7 +230,8 @@ def _likely(piece: Piece, rules: Rules, lines: Sequence[CutLine]) -> list[CutLin
             continue
         left = _left(piece.floor, angle, tuple(line.offset for line in same))
         ranked += [(_rank(piece, rules, area), line) for area, line in zip(left, same, strict=True)]
-    ranked.sort(key=lambda row: (row[0], row[1].angle, row[1].offset))
+    # To the nanometre, so that lines that serve alike keep their order whatever the last digits are.
+    ranked.sort(key=lambda row: (round(row[0], 9), row[1].angle, row[1].offset))
     return [line for _, line in ranked[:TRIED]]
 
 

@@ -13,7 +13,7 @@ from ..measure.model import MeasuredJoint, SlabTakeoff, Takeoff
 from ..plan.model import JointAlong, JointKind
 from ..values import dataclass, replace
 from .batches import Batch
-from .borders import cut_off_m2
+from .borders import cut_off_m2, walkable
 from .standing import Standing, standing
 from .ways_out import ways_out
 from .zoning import BLOCKED_M2, OVER, PASSAGE_M, Floor, Zone, zone_floor
@@ -58,7 +58,7 @@ def ground(takeoff: Takeoff, index: int) -> Ground:
         ways = own or _stepping_over(region, exits)
         beside = standing(slab, takeoff.steps_of(index), region, exits, first=k == 0)
         parts.append(Part(region, ways, beside))
-        narrow += cut_off_m2([region], ways, PASSAGE_M)
+        narrow += cut_off_m2(walkable(region, PASSAGE_M), ways, PASSAGE_M)
     parts.sort(key=lambda part: -min(shapely.distance(part.region, way) for way in exits))
     return Ground(slab, index, tuple(parts), (*notices, *_words(slab, apart, narrow)))
 

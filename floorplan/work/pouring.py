@@ -100,12 +100,13 @@ class _Step:
 def best_order(network: Network) -> Order:
     """The order with the least cost that a search with a few orders side by side finds."""
     near = network.neighbours()
+    ways = [[other for other, border in beside if border.passable] for beside in near]
     kept = [_State(0.0, (), (), 0)]
     width = next((keep for most, keep in SEARCH if network.count <= most), LEAST_KEPT)
     for _ in range(network.count):
         best: dict[tuple[int, int], _Step] = {}
         for rank, state in enumerate(kept):
-            for step in _steps(network, near, state, rank):
+            for step in _steps(network, near, ways, state, rank):
                 key = (state.mask | 1 << step.zone, step.zone)
                 known = best.get(key)
                 if known is None or step.cost < known.cost:
@@ -121,12 +122,14 @@ def _poured(state: _State, step: _Step) -> _State:
     return _State(step.cost, (*state.poured, step.zone), stranded, state.mask | 1 << step.zone)
 
 
-def _steps(network: Network, near: list[list[tuple[int, Border]]], state: _State, rank: int) -> list[_Step]:
+def _steps(
+    network: Network, near: list[list[tuple[int, Border]]], ways: list[list[int]], state: _State, rank: int
+) -> list[_Step]:
     """Every zone that may come next; those that strand somebody only where there is no other."""
     left = [zone for zone in range(network.count) if not state.mask >> zone & 1]
     at = {zone: k for k, zone in enumerate(state.poured)}
     farthest = max(network.away_m[zone] for zone in left)
-    needed = _needed(network, near, left)
+    needed = _needed(network.exits, ways, left)
     free = [zone for zone in left if zone not in needed]
     strands = not free
     steps = []
@@ -149,22 +152,22 @@ def _short(network: Network, state: _State, zone: int) -> float:
     return CARRIED_M if network.loads[zone] - 1.0 <= spare else SHORT_M
 
 
-def _needed(network: Network, near: list[list[tuple[int, Border]]], left: Sequence[int]) -> set[int]:
+def _needed(exits: frozenset[int], ways: list[list[int]], left: Sequence[int]) -> set[int]:
     """Zones that others need to get to an exit: the cut points of what is left, seen from outside.
 
     One walk through the graph from outside all exits (Tarjan's low links): a zone is needed when something
-    beyond it reaches nothing before it.
+    beyond it reaches nothing before it. `ways` are the zones that people can pass to from each.
     """
-    there = set(left)
-    ways = {zone: [o for o, border in near[zone] if border.passable and o in there] for zone in left}
-    doors = [zone for zone in left if zone in network.exits]
-    depth: dict[int, int] = {}
-    low: dict[int, int] = {}
+    # Depth 0 is not yet seen, and poured zones are passed over like one seen as deep as can be.
+    depth = [len(ways) + 1] * len(ways)
+    for zone in left:
+        depth[zone] = 0
+    low = depth.copy()
     needed: set[int] = set()
-    for door in doors:
-        if door in depth:
+    for door in left:
+        if door not in exits or depth[door]:
             continue
-        # Outside lies at depth 0, so a zone with an exit of its own never needs another.
+        # Outside lies before all, so a zone with an exit of its own never needs another.
         depth[door], low[door] = 1, 0
         walk = [(door, -1, iter(ways[door]))]
         while walk:
@@ -177,10 +180,10 @@ def _needed(network: Network, near: list[list[tuple[int, Border]]], left: Sequen
                     low[parent] = min(low[parent], low[zone])
                     if low[zone] >= depth[parent]:
                         needed.add(parent)
-            elif beyond not in depth:
+            elif not depth[beyond]:
                 depth[beyond] = depth[zone] + 1
-                low[beyond] = 0 if beyond in network.exits else depth[beyond]
+                low[beyond] = 0 if beyond in exits else depth[beyond]
                 walk.append((beyond, zone, iter(ways[beyond])))
-            elif beyond != before:
-                low[zone] = min(low[zone], depth[beyond])
+            elif beyond != before and depth[beyond] < low[zone]:
+                low[zone] = depth[beyond]
     return needed

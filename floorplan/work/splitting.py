@@ -12,10 +12,11 @@ from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 
 from ..values import dataclass
-from .cut_lines import CutLine
+from .cut_lines import CutLine, ring_points
 from .remembered import remembered
 
 CHORD_M: Final = 1e-6
@@ -23,6 +24,8 @@ CHORD_M: Final = 1e-6
 MOST_CHORDS: Final = 8
 """A line that crosses a piece more often is no edge to work to."""
 MOST_SETS: Final = 3
+FEW_HOLES: Final = 16
+"""So many holes are cut through with the rest as they come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ def cuts(piece: Polygon, line: CutLine) -> tuple[Cut, ...]:
 
 
 def _cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
-    left, right = (_solid(shapely.intersection(piece, side)) for side in _sides(line, piece.bounds))
+    left, right = _halves(piece, line)
     joined = _chords(line, left, right)
     if not joined or len(joined) > MOST_CHORDS:
         return
@@ -71,6 +74,43 @@ def _cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
             lengths = [joined[i].end - joined[i].start for i in taken]
             on_joint = sum(line.on_joint_m(joined[i].start, joined[i].end) for i in taken)
             yield Cut(line, (merged[0], merged[1]), sum(lengths), on_joint, min(lengths))
+
+
+def _halves(piece: Polygon, line: CutLine) -> tuple[list[Polygon], list[Polygon]]:
+    """What lies to the left and to the right of a line.
+
+    Holes that the line leaves whole are taken out before and put back after: among hundreds of posts it meets
+    few.
+    """
+    left, right = _sides(line, piece.bounds)
+    if len(piece.interiors) <= FEW_HOLES:
+        return _solid(shapely.intersection(piece, left)), _solid(shapely.intersection(piece, right))
+    rings = shapely.get_rings(piece)
+    points, ring = ring_points(piece)
+    across = points @ np.array(line.normal) - line.offset
+    first = np.flatnonzero(np.diff(ring, prepend=-1))[1:]
+    over = np.minimum.reduceat(across, first) > CHORD_M
+    under = np.maximum.reduceat(across, first) < -CHORD_M
+    holes = rings[1:]
+    rest = shapely.polygons(rings[0], holes[~(over | under)])
+    return (
+        _with_holes(_solid(shapely.intersection(rest, left)), holes[over]),
+        _with_holes(_solid(shapely.intersection(rest, right)), holes[under]),
+    )
+
+
+def _with_holes(parts: Sequence[Polygon], holes: NDArray[np.object_]) -> list[Polygon]:
+    """Parts with the holes that lie in them."""
+    if not len(holes):
+        return list(parts)
+    hole, part = np.arange(len(holes)), np.zeros(len(holes), np.intp)
+    if len(parts) > 1:
+        inside = shapely.point_on_surface(shapely.polygons(holes))
+        hole, part = shapely.STRtree(parts).query(inside, predicate="within")
+    found = []
+    for k, rings in enumerate(map(shapely.get_rings, parts)):
+        found.append(shapely.polygons(rings[0], np.concatenate((rings[1:], holes[hole[part == k]]))))
+    return found
 
 
 def _chords(line: CutLine, left: Sequence[Polygon], right: Sequence[Polygon]) -> list[_Chord]:
@@ -90,14 +130,12 @@ def _chords(line: CutLine, left: Sequence[Polygon], right: Sequence[Polygon]) ->
 def _on_line(line: CutLine, part: Polygon) -> list[tuple[float, float]]:
     """Stretches of the rings of a part that lie on the line."""
     (ux, uy), (nx, ny) = line.along, line.normal
-    found = []
-    for ring in (part.exterior, *part.interiors):
-        points = shapely.get_coordinates(ring)
-        near = np.abs(points[:, 0] * nx + points[:, 1] * ny - line.offset) < CHORD_M
-        for i in np.flatnonzero(near[:-1] & near[1:]):
-            a, b = sorted(float(p[0] * ux + p[1] * uy) for p in points[i : i + 2])
-            found.append((a, b))
-    return _joined(found)
+    points, ring = ring_points(part)
+    near = np.abs(points[:, 0] * nx + points[:, 1] * ny - line.offset) < CHORD_M
+    on = np.flatnonzero(near[:-1] & near[1:] & (ring[:-1] == ring[1:]))
+    places = points[:, 0] * ux + points[:, 1] * uy
+    ends = np.sort(np.column_stack((places[on], places[on + 1])), axis=1)
+    return _joined([(a, b) for a, b in ends.tolist()])
 
 
 def _joined(spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -13,7 +13,7 @@ import shapely
 from shapely import MultiLineString, Polygon
 
 from ..values import dataclass, field, replace
-from .borders import SharedEdge, cut_off_m2, network, shared_edges
+from .borders import SharedEdge, cut_off_m2, network, shared_edges, walkable, without
 from .cut_lines import CutLine, directions, joint_cut_lines
 from .dividing import EXTRA_ZONE_M, Loads, Piece, Rules, divide, joined
 from .pouring import Order, best_order
@@ -130,7 +130,10 @@ def _blocked(floor: Floor, way: _Way, passage_m: float) -> frozenset[int]:
     floors = [way.pieces[zone].floor for zone in way.order.zones]
     if len(floors) < 2:
         return frozenset()
-    cut_off = [cut_off_m2(floors[k:], floor.exits, passage_m) for k in range(len(floors))]
+    room, cut_off = walkable(floor.region, passage_m), []
+    for poured in floors:
+        cut_off.append(cut_off_m2(room, floor.exits, passage_m))
+        room = without(room, poured, passage_m)
     return frozenset(
         k for k in range(len(floors) - 1) if cut_off[k + 1] > min(cut_off[0], cut_off[k]) + BLOCKED_M2
     )
