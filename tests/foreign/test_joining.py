@@ -277,6 +277,24 @@ def test_fillet_tangent_to_its_sides() -> None:
     assert drawing.loops.faces.tolist() == [2]
 
 
+@pytest.mark.parametrize("turn", [0.0, 25.0, 90.0, 205.0])
+def test_line_cuts_an_arc_off_the_origin(turn: float) -> None:
+    """A round floor ends at a line that crosses it: a circle of 5 less the cap beyond 3.
+
+    Both run on past where they meet. The cap is r² acos(d / r) - d √(r² - d²).
+    """
+    x, y = 40.0, -17.0
+    (ux, uy) = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    foot = (x - 3.0 * uy, y + 3.0 * ux)
+
+    def draw(model: Any) -> None:
+        model.add_arc((x, y), 5, turn + 90 + 40, turn + 90 - 40)
+        model.add_line((foot[0] - 4.6 * ux, foot[1] - 4.6 * uy), (foot[0] + 4.3 * ux, foot[1] + 4.3 * uy))
+
+    cap = 25.0 * math.acos(0.6) - 3.0 * 4.0
+    assert areas(drawing_of(draw)) == pytest.approx([25.0 * math.pi - cap], rel=1e-9)
+
+
 def test_line_across_a_circle() -> None:
     """A chord across a circle that was drawn as two arcs leaves the circle whole."""
 

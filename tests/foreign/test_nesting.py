@@ -7,7 +7,10 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 from foreign.made import areas, drawing_of, lines
+
+from floorplan.foreign.geos import boxes
 
 
 def _square(model: Any, x: float, y: float, size: float, layer: str = "0") -> None:
@@ -165,3 +168,11 @@ def test_areas_agree_with_rings_one_by_one(rows: int, monkeypatch: pytest.Monkey
     assert loops.signed_areas() == pytest.approx([ring.signed_area_m2 for ring in rings], rel=1e-12)
     assert loops.perimeters() == pytest.approx([ring.perimeter_m for ring in rings], rel=1e-12)
     assert loops.boxes() == pytest.approx(np.array([ring.bounds() for ring in rings]), rel=1e-12)
+
+
+def test_boxes_are_widened_on_every_side() -> None:
+    """Least and greatest corners, as shapely gives them back."""
+    low, high = np.array([[0.0, 1.0], [-3.0, 5.0]]), np.array([[2.0, 4.0], [-1.0, 9.0]])
+    wide = shapely.bounds(boxes(low, high, 0.5))
+    assert wide.tolist() == [[-0.5, 0.5, 2.5, 4.5], [-3.5, 4.5, -0.5, 9.5]]
+    assert shapely.bounds(boxes(low, high)).tolist() == np.hstack((low, high)).tolist()

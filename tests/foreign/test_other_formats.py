@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import math
 
+import numpy as np
 import pytest
 import shapely
 from foreign.made import areas
@@ -14,6 +16,7 @@ from svgwrite import Drawing as SvgDrawing
 from floorplan.errors import DrawingFileError
 from floorplan.foreign.drawing import Drawing, find_loops
 from floorplan.foreign.reader import read_source
+from floorplan.foreign.svg_transforms import matrix_of
 from floorplan.units.factors import FOOT_M, INCH_MM
 
 HALF_RING = [[[0, 0], [8, 0], [8, 6], [0, 6], [0, 0]], [[1, 1], [2, 1], [2, 2], [1, 2], [1, 1]]]
@@ -22,6 +25,16 @@ HALF_RING = [[[0, 0], [8, 0], [8, 6], [0, 6], [0, 0]], [[1, 1], [2, 1], [2, 2], 
 def _drawing(text: str | bytes, name: str = "slab") -> Drawing:
     data = text.encode() if isinstance(text, str) else text
     return find_loops(read_source(data, name))
+
+
+def _shift(x: float, y: float) -> np.ndarray:
+    """A shift as a matrix of the plane."""
+    return np.array([[1.0, 0.0, x], [0.0, 1.0, y], [0.0, 0.0, 1.0]])
+
+
+def _linear(a: float, b: float, c: float, d: float) -> np.ndarray:
+    """Rows (a, b) and (c, d) as a matrix of the plane."""
+    return np.array([[a, b, 0.0], [c, d, 0.0], [0.0, 0.0, 1.0]], dtype=float)
 
 
 def _refused(text: str, name: str = "slab") -> str:
@@ -212,6 +225,68 @@ def test_svg_transforms_and_compact_flags() -> None:
     )
     drawing = _drawing(text)
     assert 36.0 in [pytest.approx(area, rel=1e-9) for area in areas(drawing)]
+
+
+@pytest.mark.parametrize(
+    ("words", "matrices"),
+    [
+        ("translate(3)", [_shift(3, 0)]),
+        ("translate(3, -4)", [_shift(3, -4)]),
+        ("scale(2)", [_linear(2, 0, 0, 2)]),
+        ("scale(2 3)", [_linear(2, 0, 0, 3)]),
+        ("rotate(90)", [_linear(0, -1, 1, 0)]),
+        # Turned about a point: there, turned, and back again.
+        ("rotate(90, 4, 5)", [_shift(4, 5), _linear(0, -1, 1, 0), _shift(-4, -5)]),
+        ("rotate(90 4)", [_linear(0, -1, 1, 0)]),
+        ("skewX(45)", [_linear(1, 1, 0, 1)]),
+        ("skewY(-45)", [_linear(1, 0, -1, 1)]),
+        ("matrix(1 2 3 4 5 6)", [_shift(5, 6), _linear(1, 3, 2, 4)]),
+        ("translate(1,2) rotate(180) scale(3)", [_shift(1, 2), _linear(-1, 0, 0, -1), _linear(3, 0, 0, 3)]),
+        ("rotate(90) none(3) translate()", [_linear(0, -1, 1, 0)]),
+    ],
+)
+def test_svg_transforms_are_the_matrices_of_the_standard(words: str, matrices: list[np.ndarray]) -> None:
+    """SVG 1.1, 7.6, with sines and cosines that are 0, 1 or -1; the matrices are applied from the right."""
+    wanted = functools.reduce(np.matmul, matrices)
+    placed = matrix_of(words)
+    assert placed[:2, [0, 1, 3]] == pytest.approx(wanted[:2], abs=1e-12)
+
+
+@pytest.mark.parametrize("turn", [0, 35, 120])
+@pytest.mark.parametrize("radii", [(5.0, 5.0), (6.0, 2.5), (2.0, 7.0)])
+@pytest.mark.parametrize("sweep", [70, -70, 170, -200, 300, -340])
+@pytest.mark.parametrize("start", [0, 100, 250])
+def test_svg_arcs_agree_with_closed_forms(
+    start: int, sweep: int, radii: tuple[float, float], turn: int
+) -> None:
+    """An arc and its chord enclose a b (t - sin t) / 2, and every corner stands on the ellipse.
+
+    The path is written from the centre; the reader has to find it again from the ends (SVG 1.1, F.6.5).
+    """
+    (a, b), cos, sin = radii, math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    begin, t = math.radians(start), math.radians(sweep)
+
+    def at(angle: float) -> tuple[float, float]:
+        u, v = a * math.cos(angle), b * math.sin(angle)
+        return 20.0 + cos * u - sin * v, 10.0 + sin * u + cos * v
+
+    (x0, y0), (x1, y1) = at(begin), at(begin + t)
+    flags = f"{int(abs(sweep) > 180)} {int(sweep > 0)}"
+    path = f"M{x0!r} {y0!r}A{a} {b} {turn} {flags} {x1!r} {y1!r}Z"
+    drawing = _drawing(f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{path}"/></svg>')
+    assert areas(drawing) == pytest.approx([0.5 * a * b * (abs(t) - math.sin(abs(t)))], rel=5e-5)
+    x, y = drawing.ring(0).points.T
+    # Our y runs up the sheet, the file's down.
+    x, y = x - 20.0, -y - 10.0
+    u, v = cos * x + sin * y, -sin * x + cos * y
+    assert np.hypot(u / a, v / b) == pytest.approx(np.ones(len(x)), abs=1e-4)
+
+
+def test_svg_arc_too_small_for_its_ends_grows() -> None:
+    """Radii that do not reach are scaled up alike until they do (SVG 1.1, F.6.6): half of 10 by 5."""
+    path = "M0 0A2 1 0 0 1 10 0Z"
+    drawing = _drawing(f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{path}"/></svg>')
+    assert areas(drawing) == pytest.approx([0.5 * math.pi * 5.0 * 2.5], rel=5e-5)
 
 
 def test_svg_scale_of_its_paper() -> None:
