@@ -75,6 +75,8 @@ MATCH: Final = dashed(0.5, 24.0, 3.0, 6.0, 3.0)
 ORDER: Final = Pen(0.5)
 """Arrows from zone to zone."""
 ZONE: Final = dashed(1.0, 8.0, 2.0, 1.0, 2.0)
+SMALL_ZONE: Final = dashed(0.5, 4.0, 1.0, 0.5, 1.0)
+"""The same on the small map of a day card, where the broad one would fill narrow zones."""
 
 JOINTS: Final[dict[str, tuple[Pen, ...]]] = {
     "brush out": (dashed(0.35, 12.0, 4.0, colour=BLUE),),

@@ -13,12 +13,13 @@ from .labels import note
 from .lettering import FINE, letter, shortened
 from .marks import Anchor, Group, Mark, Stroke
 from .pages import bounds_m
+from .pens import SMALL_ZONE
 from .rooms import open_places, set_rows
 from .scales import Scale, scales
 from .sketch import Sketch
 from .together import views
 from .view import View
-from .zones import draw_zones
+from .zones import draw_zones, zone_name
 
 SHOWN = Shown(hand=False, joints=True, border=False)
 APART_MM = 8.0
@@ -57,7 +58,21 @@ def zone_picture(job: Job, pour: Pour, room_mm: float, map_mm: float) -> Row:
     least = scales(metric=not job.figures.is_us)[-1]
     scale, rows = next(fitting, (least, [[cell] for cell in cells]))
     drawn = [_row(job, pour, scale, row, room_mm, named) for row in rows]
-    return stack([*drawn, *(text_rows(APART, room_mm) if len(cells) > 1 else [])])
+    apart = text_rows(APART, room_mm) if len(cells) > 1 else []
+    return stack([*drawn, *apart, *_without(job, pour, scale, cells, room_mm)])
+
+
+def _without(job: Job, pour: Pour, scale: Scale, cells: Sequence[_Cell], room_mm: float) -> list[Row]:
+    """Names the zones whose numbers found no room on a map so small."""
+    missing = [
+        number
+        for cell in cells
+        for number in _sketch(job, pour, scale, cell, (0.0, 0.0, room_mm, _tall([cell], scale)))[1]
+    ]
+    if not missing:
+        return []
+    words = f"No room here for the number of zone {', '.join(str(n) for n in sorted(missing))}:"
+    return text_rows(f"{words} the crew sheet has the map at size.", room_mm)
 
 
 def _tall(cells: Sequence[_Cell], scale: Scale) -> float:
@@ -108,18 +123,34 @@ def _picture(
     job: Job, pour: Pour, scale: Scale, cell: _Cell, bounds: tuple[float, float, float, float]
 ) -> list[Mark]:
     """Slabs that share a drawing in the middle of a box on paper."""
-    x0, y0, x1, y1 = cell.box
-    left = 0.5 * (bounds[0] + bounds[2]) - 0.5 * scale.paper_mm(x0 + x1)
-    low = 0.5 * (bounds[1] + bounds[3]) - 0.5 * scale.paper_mm(y0 + y1)
-    sketch = Sketch(View(scale, (left, low)), bounds, job.figures)
-    for index in cell.group:
-        draw_floor(sketch, job.takeoff.slabs[index], index + 1, SHOWN)
-    for index in cell.group:
-        draw_zones(sketch, pour, index)
+    sketch, _ = _sketch(job, pour, scale, cell, bounds)
     for index in cell.group if len(cell.group) > 1 else ():
         _name(sketch, job, index)
     # Two coats may share a page, and names in a file must be its own.
     return [_unnamed(mark) for mark in sketch.groups()]
+
+
+def _sketch(
+    job: Job, pour: Pour, scale: Scale, cell: _Cell, bounds: tuple[float, float, float, float]
+) -> tuple[Sketch, list[int]]:
+    """The zones on the floor, and the numbers of those that are not lettered."""
+    x0, y0, x1, y1 = cell.box
+    left = 0.5 * (bounds[0] + bounds[2]) - 0.5 * scale.paper_mm(x0 + x1)
+    low = 0.5 * (bounds[1] + bounds[3]) - 0.5 * scale.paper_mm(y0 + y1)
+    tries: list[tuple[int, Sketch]] = []
+    # Lines of joints take the room of numbers on a map so small; without them more may stand in their zones.
+    for shown in (SHOWN, replace(SHOWN, joints=False)):
+        sketch = Sketch(View(scale, (left, low)), bounds, job.figures)
+        for index in cell.group:
+            draw_floor(sketch, job.takeoff.slabs[index], index + 1, shown)
+        outside = sum(draw_zones(sketch, pour, index, SMALL_ZONE) for index in cell.group)
+        tries.append((len(sketch.unplaced) * len(pour.zones) + outside, sketch))
+        if not outside:
+            break
+    sketch = min(tries, key=lambda found: found[0])[1]
+    bare = {what for what, _ in sketch.unplaced}
+    zones = [zone for zone in pour.zones if zone.slab_index in cell.group]
+    return sketch, [zone.order for zone in zones if zone_name(zone) in bare]
 
 
 def _name(sketch: Sketch, job: Job, index: int) -> None:

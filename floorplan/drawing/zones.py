@@ -17,7 +17,7 @@ from .blocks import Block, Column, item, table, text_rows
 from .job import Job
 from .labels import note, stacked
 from .lettering import BODY, FINE, LOUD
-from .marks import XY, Run, Stroke
+from .marks import XY, Pen, Run, Stroke
 from .pens import BLACK, ORDER, ZONE
 from .placing import Candidate
 from .plane import direction, left_of, shifted
@@ -26,6 +26,8 @@ from .sketch import Sketch
 from .view import line_runs
 
 HEAD_MM = 3.2
+NARROW_MM = 0.8
+"""Places in a narrow zone lie so near to each other."""
 BESIDE_MM = 0.4
 """A zone's border this near to the edge of the floor is drawn as the edge already."""
 
@@ -40,47 +42,88 @@ def first_pour(job: Job) -> Pour | None:
     return next((pour for pour in job.work if zones_on(pour, job.group)), None)
 
 
-def draw_zones(sketch: Sketch, pour: Pour, slab: int) -> None:
-    """The zones of one coat on one slab, before any other lettering, so that their numbers stand largest."""
+def draw_zones(sketch: Sketch, pour: Pour, slab: int, pen: Pen = ZONE) -> int:
+    """The zones of one coat on one slab, before any other lettering, so that their numbers stand largest.
+
+    Returns:
+        How many have no number of their own in them: it stands beside them, or nowhere.
+    """
     zones = [zone for zone in pour.zones if zone.slab_index == slab]
     floors = [sketch.view.region(zone.floor) for zone in zones]
     if not floors:
-        return
+        return 0
     edge = shapely.union_all(floors).boundary.buffer(BESIDE_MM)
     borders = shapely.union_all([floor.boundary for floor in floors]).difference(edge)
     runs = line_runs(shapely.line_merge(borders) if borders.geom_type == "MultiLineString" else borders)
     if runs:
-        sketch.add("zones", Stroke(runs=runs, pen=ZONE, id=sketch.new_id(f"slab-{slab + 1}", "zones")))
+        sketch.add("zones", Stroke(runs=runs, pen=pen, id=sketch.new_id(f"slab-{slab + 1}", "zones")))
         sketch.block(runs)
     ground = shapely.union_all(floors).buffer(BESIDE_MM)
     shapely.prepare(ground)
-    places = [_number(sketch, zone, floor) for zone, floor in zip(zones, floors, strict=True)]
+    places: list[XY | None] = []
+    outside = 0
+    for zone, floor in zip(zones, floors, strict=True):
+        place = _number(sketch, zone, floor)
+        if place is None:
+            place = _beside(sketch, zone, floor, floors)
+            outside += 1
+        places.append(place)
     for here, there in itertools.pairwise(places):
         if here is not None and there is not None:
             sketch.label("zones", (way for way in _arrows(here, there) if _on_floor(way, ground)))
+    return outside
 
 
 def _number(sketch: Sketch, zone: PourZone, floor: shapely.Geometry) -> XY | None:
-    """Set a zone's number with its area and kits; where it stands, None where there was no room."""
-    f = sketch.figures
-    amount = f"{f.figure('area', zone.area_m2, 0 if f.is_us else 1)}, {zone.kits:.2f} kit"
+    """Set a zone's number in it, with its area and kits where they fit; where it stands, None for nowhere."""
+    number = str(zone.order)
+    alone = [[(number, LOUD, True)], [(number, BODY, True)]]
+    whole = [(number, LOUD, True), (_amount(sketch.figures, zone), FINE, False)]
+    # A narrow zone is looked through more finely, and has the smallest number before one beside it.
+    for step, ways in ((3.0, [whole, *alone]), (NARROW_MM, [*alone, [(number, FINE, True)]])):
+        places = open_places(floor, step)
+        for rows in ways:
+            ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
+            for place in itertools.islice(sketch.crowd.free_places(places, (x0, y0, x1, y1)), 20):
+                if sketch.label("zones", [stacked(place, rows)]):
+                    return place
+    return None
+
+
+def _amount(f: Figures, zone: PourZone) -> str:
+    return f"{f.figure('area', zone.area_m2, 0 if f.is_us else 1)}, {zone.kits:.2f} kit"
+
+
+def _beside(
+    sketch: Sketch, zone: PourZone, floor: shapely.Geometry, floors: Sequence[shapely.Geometry]
+) -> XY | None:
+    """Set the number of a narrow zone beside it; never in another zone, whose number it would be read as."""
     number = str(zone.order)
     places = open_places(floor)
-    for rows in (
-        [(number, LOUD, True), (amount, FINE, False)],
-        [(number, LOUD, True)],
-        [(number, BODY, True)],
-    ):
-        ((x0, y0), _, (x1, y1), _) = stacked((0.0, 0.0), rows).boxes[0]
-        for place in itertools.islice(sketch.crowd.free_places(places, (x0, y0, x1, y1)), 20):
-            if sketch.label("zones", [stacked(place, rows)]):
-                return place
-    # A narrow zone has its number beside it.
-    beside = note(places[0], [number], nearest=4.0) if places else ()
-    if sketch.label("zones", beside):
+    whole = shapely.union_all(floors)
+    others = whole.difference(floor)
+    # Cut-outs are drawn over the zones, and would hide what stands in them.
+    holes = shapely.polygons(shapely.get_exterior_ring(shapely.get_parts(whole)))
+    holes = shapely.union_all(holes).difference(whole)
+    ways = note(places[0], [number], nearest=4.0) if places else ()
+    if sketch.label("zones", (way for way in ways if _tells(way, places[0], others, holes))):
         return places[0]
-    sketch.unplaced.append((f"zone {number} of {zone.layer}", amount))
+    sketch.unplaced.append((zone_name(zone), _amount(sketch.figures, zone)))
     return None
+
+
+def zone_name(zone: PourZone) -> str:
+    """What a table of labels without room calls a zone."""
+    return f"zone {zone.order} of {zone.layer}"
+
+
+def _tells(way: Candidate, place: XY, others: shapely.Geometry, holes: shapely.Geometry) -> bool:
+    """True when a number beside a zone can mean no other: off them, and without a leader none between."""
+    text = shapely.Polygon(way.boxes[0])
+    between = shapely.LineString((place, text.centroid.coords[0]))
+    if shapely.intersects(others, text) or shapely.intersects(holes, between):
+        return False
+    return bool(way.lines) or not shapely.intersects(others, between)
 
 
 def _arrows(here: XY, there: XY) -> Iterator[Candidate]:

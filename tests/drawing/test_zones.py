@@ -9,8 +9,15 @@ from sample_sheets import NAMES, layer, takeoff
 
 import floorplan
 from floorplan.drawing.arcs import chords
+from floorplan.drawing.floor import Shown, draw_floor
 from floorplan.drawing.marks import Page, Stroke, Text, walk
+from floorplan.drawing.placing import text_box
+from floorplan.drawing.scales import Scale
 from floorplan.drawing.sheets import compose
+from floorplan.drawing.sketch import Sketch
+from floorplan.drawing.view import View
+from floorplan.drawing.zones import draw_zones
+from floorplan.units.figures import Figures
 from floorplan.work.pours import Pour, pours
 
 RATE_M2_PER_MIN = 2.3
@@ -127,3 +134,47 @@ def test_every_slab_of_a_drawing_bears_its_name() -> None:
         labels = {mark.content for mark in walk(layer(page.marks, "labels")) if isinstance(mark, Text)}
         assert {name for name, *_ in boxes} <= labels
         assert overlaps(page) == []
+
+
+STRIPS = """
+units = "ft"
+[[slab]]
+name = "Bay"
+system = "garage-full-flake"
+entry = "A-B"
+outline = \"\"\"
+A 0, 0   | garage door
+B 40, 0  | wall
+C 40, 30 | wall
+D 24, 30 | wall
+E 24, 50 | garage door
+F 0, 50  | wall
+\"\"\"
+[[slab.cutout]]
+name = "pit"
+kind = "drain"
+at = ["30, 15"]
+size = "6 ft x 10 ft"
+[[slab.joint]]
+kind = "saw cut"
+spacing = "12' x 10'"
+from = "A"
+"""
+
+
+@pytest.mark.parametrize("ratio", [100, 300, 700, 1200])
+def test_no_number_stands_in_another_zone(ratio: float) -> None:
+    """However small the map, a number is in its own zone or off the floor, never over a cut-out."""
+    measured = floorplan.takeoff(floorplan.read(STRIPS))
+    for pour in pours(measured, rate_m2_per_min=RATE_M2_PER_MIN, people=3)[0]:
+        view = View(Scale(ratio), (100.0, 100.0))
+        sketch = Sketch(view, (0.0, 0.0, 400.0, 400.0), Figures(measured.plan.units))
+        draw_floor(sketch, measured.slabs[0], 1, Shown(hand=False, joints=False, border=False))
+        draw_zones(sketch, pour, 0)
+        texts = [mark for mark in walk(layer(sketch.groups(), "zones")) if isinstance(mark, Text)]
+        boxes = {int(t.content): shapely.Polygon(text_box(t)) for t in texts if t.content.isdigit()}
+        floors = {zone.order: sketch.view.region(zone.floor) for zone in pour.zones}
+        gross = shapely.Polygon(shapely.union_all(list(floors.values())).buffer(0.01).exterior)
+        assert boxes
+        for number, box in boxes.items():
+            assert floors[number].contains(box) or not gross.intersects(box)
