@@ -6,6 +6,7 @@ It never shows kits, boxes, hours, costs, rates, how edges are ground, or figure
 from __future__ import annotations
 
 from ..measure.model import SlabTakeoff
+from ..order.quote import step_words
 from .blocks import Block, Row, item, text_rows
 from .floor import Shown
 from .job import Job, SheetKind, kept
@@ -108,7 +109,7 @@ def _uprights(job: Job, room_mm: float) -> Block:
         for slab in job.slabs
         for face in slab.faces
     ]
-    words += [f"{flight.steps.name or 'Steps'}: treads and risers coated" for flight in job.steps]
+    words += [f"{flight.steps.name or 'Steps'}: {step_words(flight)} coated" for flight in job.steps]
     if not words:
         words = ["Steps, stem walls and exposed slab edges: not included"]
     else:

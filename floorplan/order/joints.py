@@ -108,7 +108,9 @@ def _rods(slab: str, joints: Sequence[MeasuredJoint], words: Words) -> list[Term
             pack_word="roll",
             packs=(ROD_ROLL_FT * factors.FOOT_M,),
         )
-        terms.append(Term(slab=slab, layer="seal joints", product=rod, amount=need, how=how))
+        terms.append(
+            Term(slab=slab, layer="seal joints", product=rod, amount=need, how=how, source="typical")
+        )
     return terms
 
 

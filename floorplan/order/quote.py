@@ -12,11 +12,12 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import Final
 
-from ..measure.model import SlabTakeoff, Takeoff
+from ..measure.model import MeasuredSteps, SlabTakeoff, Takeoff
 from ..plan.model import JointKind, SheetInfo, Treatment
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
 from ..values import dataclass
+from ..work.temperature import at_temperature
 from .cost import CostSheet
 from .firm import Firm
 from .job import WorkedJob
@@ -130,23 +131,45 @@ def make_quote(job: WorkedJob, options: Sequence[PricedOption], firm: Firm) -> Q
         firm=name,
         address=address,
         scope=scope(job.takeoff),
-        choices=_choices(job.cost, options),
+        choices=_choices(job.cost, options, Figures(job.plan.units)),
         exclusions=firm.exclusions or EXCLUSIONS,
         terms=_terms(job.takeoff, sheet.date, firm),
         validity=_validity(int(days) if days else VALID_DAYS, sheet.date),
-        closed=closed_days(slab.slab.system for slab in job.takeoff.slabs),
+        closed=closed_days((slab.slab.system for slab in job.takeoff.slabs), job.plan.work.temperature_c),
         currency=job.cost.currency,
     )
 
 
-def _choices(cost: CostSheet, options: Sequence[PricedOption]) -> tuple[Choice, ...]:
+def _choices(cost: CostSheet, options: Sequence[PricedOption], figures: Figures) -> tuple[Choice, ...]:
     if not options:
         return (_choice("The floor as drawn", (), cost),)
+    titles = {priced.option.name: priced.option.title for priced in options}
     return tuple(
-        _choice(priced.option.title, priced.option.says, priced.job.cost)
+        _choice(
+            priced.option.title,
+            priced.option.says or _holds(priced, titles.get(priced.option.base, ""), figures),
+            priced.job.cost,
+        )
         for priced in options
         if priced.job.cost is not None
     )
+
+
+def _holds(priced: PricedOption, base: str, figures: Figures) -> tuple[str, ...]:
+    """What a choice adds where the firm says nothing of it, so that no price stands without its reason."""
+    option = priced.option
+    systems = dict.fromkeys(slab.slab.system for slab in priced.job.takeoff.slabs) if option.system else ()
+    added = [
+        *(system.customer or system.title.lower() for system in systems),
+        *(
+            f"upright faces along {kind} edges coated to match, {figures.length(height)} high"
+            for kind, height in option.faces
+        ),
+        *(f"{_KINDS[JointKind(kind)]} filled flush" for kind in option.fill),
+        *(f"{_KINDS[JointKind(kind)]} sealed with a flexible sealant" for kind in option.seal),
+        *(["one coat more"] if option.extra_coat else []),
+    ]
+    return (f"all that {base} holds" if base else "the floor as drawn", *added)
 
 
 def _letterhead(sheet: SheetInfo, firm: Firm) -> tuple[str, tuple[str, ...]]:
@@ -171,9 +194,14 @@ def scope(takeoff: Takeoff) -> tuple[str, ...]:
         lines += _faces(slab)
         lines += _joints(slab)
         lines += _left_out(slab)
-    lines += [f"{flight.steps.name}: treads and risers coated to match." for flight in takeoff.steps]
+    lines += [f"{flight.steps.name}: {step_words(flight)} coated to match." for flight in takeoff.steps]
     lines.append("The concrete is ground, cleaned and dried before coating; walls and fixtures are masked.")
     return tuple(lines)
+
+
+def step_words(flight: MeasuredSteps) -> str:
+    """What of a flight is coated."""
+    return "treads, risers and open sides" if flight.cheek_area_m2 else "treads and risers"
 
 
 def _faces(slab: SlabTakeoff) -> list[str]:
@@ -209,13 +237,16 @@ def _left_out(slab: SlabTakeoff) -> list[str]:
     return [f"{slab.name}: not coated: {', '.join(names)}."] if names else []
 
 
-def closed_days(systems: Iterable[CoatingSystem]) -> tuple[str, ...]:
-    """How long to stay off the finished floor, in whole days, by the slowest product."""
-    last = [system.coats[-1] for system in systems if system.coats]
+def closed_days(systems: Iterable[CoatingSystem], temperature_c: float | None = None) -> tuple[str, ...]:
+    """How long to stay off the finished floor, in whole days, by the slowest product.
+
+    Longer where the floor is colder than the product's data sheet has it, as in the work plan; never shorter.
+    """
+    last = [at_temperature(system.coats[-1].times, temperature_c) for system in systems if system.coats]
     rows = (
-        ("no walking on it for", [_days(coat.times.foot_h) for coat in last]),
-        ("no furniture on it for", [_days(coat.times.furniture_h) for coat in last]),
-        ("no vehicles on it for", [_days(coat.times.vehicle_h) for coat in last]),
+        ("no walking on it for", [_days(times.foot_h) for times in last]),
+        ("no furniture on it for", [_days(times.furniture_h) for times in last]),
+        ("no vehicles on it for", [_days(times.vehicle_h) for times in last]),
     )
     lines = [f"{words} {_day_words(max(days))}" for words, days in rows if any(days)]
     return tuple(lines)

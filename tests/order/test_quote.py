@@ -22,10 +22,11 @@ from floorplan.order.firm import Firm, Option
 from floorplan.order.firm_reader import load_firm, read_firm
 from floorplan.order.job import WorkedJob, work_job
 from floorplan.order.options import PricedOption, priced_options, with_option
-from floorplan.order.quote import Quote, make_quote, scope
+from floorplan.order.quote import Quote, closed_days, make_quote, scope
 from floorplan.render.files import render_pages
 from floorplan.report.documents import json_text
 from floorplan.report.quote import cost_text, quote_csv, quote_document
+from floorplan.units.factors import celsius
 
 OPTIONS = """
 [price]
@@ -410,3 +411,36 @@ def test_quote_and_drawing_round_an_area_alike() -> None:
     assert any(
         mark.content == "About 67 sq ft of floor" for mark in walk(page.marks) if isinstance(mark, Text)
     )
+
+
+def test_a_choice_without_words_says_what_it_holds() -> None:
+    """A price above another has its reason beside it, even where the firm wrote none."""
+    takeoff = estimate("patio")
+    bare = tuple(replace(option, says=()) for option in firm().options)
+    figures = replace(firm(), options=bare)
+    job = work_job(takeoff.plan, takeoff, firm=figures)
+    good, better, best = make_quote(job, priced_options(job, figures), figures).choices
+    assert good.says == ("the floor as drawn",)
+    assert better.says == ("all that Good holds", 'upright faces along open edges coated to match, 4" high')
+    assert best.says == ("all that Better holds", "one coat more")
+
+
+def test_a_cold_floor_stays_closed_longer() -> None:
+    """Foot 48 h, furniture 72 h, vehicles 7 d at 75 °F; at 57 °F, 10 °C colder, twice that; never less."""
+    (system,) = {slab.slab.system for slab in estimate("patio").slabs}
+    usual = closed_days([system])
+    assert [line.rpartition(" for ")[2].split()[0] for line in usual] == ["2", "3", "7"]
+    cold = closed_days([system], celsius(57.0))
+    assert [line.rpartition(" for ")[2].split()[0] for line in cold] == ["4", "6", "14"]
+    assert closed_days([system], celsius(95.0)) == usual
+
+
+def test_open_sides_of_steps_are_told() -> None:
+    """What the price holds of a flight is what the customer reads."""
+    text = (
+        '[[slab]]\nname = \'Landing\'\noutline = """\n0, 0 | open\n4, 0 | open\n4, 5 | wall\n0, 5 | wall\n'
+        '"""\n[[steps]]\nwidth = "4 ft"\ntreads = 2\ntread = "11 in"\nriser = "7 in"\n'
+    )
+    for sides, words in ((0, "treads and risers"), (1, "treads, risers and open sides")):
+        told = scope(floorplan.takeoff(floorplan.read(f"{text}open_sides = {sides}\n")))
+        assert f"Steps: {words} coated to match." in told
