@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import pytest
+import shapely
 from estimates import estimate
 from overlaps import overlaps
 from random_plans import random_plan
-from sample_sheets import NAMES, takeoff
+from sample_sheets import NAMES, SAMPLES, layer, takeoff
 
 import floorplan
-from floorplan.drawing.marks import Page, Text, walk
+from floorplan.drawing.marks import Page, Stroke, Text, walk
 from floorplan.drawing.sheets import compose
 from floorplan.errors import SheetError
 from floorplan.plan.forecast import read_time
@@ -78,6 +80,67 @@ def test_nothing_overlaps_on_the_crew_sheet_with_days(name: str) -> None:
     measured = takeoff(name)
     for page in compose(measured.plan, measured, sheet="crew", schedule=planned(name)):
         assert overlaps(page) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_tests_stand_where_they_were_laid_out(name: str) -> None:
+    """A crossed square on the crew's drawing, at its spot or near by: a test has no exact place.
+
+    The drawing is one similar figure, so distances between squares are those between spots, at scale.
+    """
+    measured = takeoff(name)
+    page = compose(measured.plan, measured, sheet="crew", schedule=planned(name))[0]
+    squares = {}
+    for group in walk(page.marks):
+        if isinstance(group, Text) and re.fullmatch(r"[A-Z]\d", group.content) and group.height_mm < 2.5:
+            squares[group.content] = group.at
+    middles = [
+        shapely.LinearRing(run.points).centroid
+        for mark in walk(page.marks)
+        if isinstance(mark, Stroke)
+        for run in mark.runs
+        if run.closed
+        and len(run.points) == 4
+        and shapely.LinearRing(run.points).length == pytest.approx(12.0)
+    ]
+    spots = {
+        f"{spots.letter}{k + 1}": at
+        for tests in planned(name).tests
+        for spots in tests.spots
+        for k, at in enumerate(spots.at)
+    }
+    drawn = {
+        n: min(middles, key=lambda m: m.distance(shapely.Point(squares[n]))) for n in spots if n in squares
+    }
+    assert drawn
+    x0, y0, *_ = measured.slabs[0].ring.bounds()
+    outline = [
+        point
+        for mark in walk(layer(page.marks, "outline"))
+        if isinstance(mark, Stroke)
+        for run in mark.runs
+        for point in run.points
+    ]
+    left, low = min(x for x, _ in outline), min(y for _, y in outline)
+    for test, middle in drawn.items():
+        x, y = spots[test]
+        wanted = shapely.Point(left + (x - x0) * 1000 / page.scale, low + (y - y0) * 1000 / page.scale)
+        assert middle.distance(wanted) < 15.0
+        assert middle.distance(shapely.Point(squares[test])) < 3.5
+
+
+@pytest.mark.parametrize(("units", "words_"), [("ft-in", ("oz", "lb thrown")), ("m", (" g", "kg thrown"))])
+def test_card_measures_out_in_the_units_of_the_plan(units: str, words_: tuple[str, str]) -> None:
+    """Grit is weighed in ounces or grams, what is thrown in pounds or kilograms, never in both."""
+    text = (SAMPLES / "l-patio.toml").read_text().replace('units = "ft-in"', f'units = "{units}"')
+    plan = floorplan.read(text)
+    measured = floorplan.takeoff(plan)
+    work = floorplan.schedule(plan, measured, settings=WorkSettings(start=START))
+    found = " ".join(words(page) for page in compose(plan, measured, sheet="day", schedule=work))
+    assert re.search(rf"\d {words_[0].strip()}\b", found)
+    assert words_[1] in found
+    other = "kg thrown" if units == "ft-in" else "lb thrown"
+    assert other not in found
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -50,6 +50,17 @@ def test_png_is_set_in_the_middle_of_its_box() -> None:
     assert picture.at == pytest.approx((10, 15))
 
 
+@pytest.mark.parametrize(("wide", "tall"), [(20, 20), (60, 20), (20, 90)])
+def test_svg_is_set_in_the_middle_of_its_box(wide: float, tall: float) -> None:
+    """A shape of 40 by 20 off its file's origin fills the box one way and is centred the other."""
+    (group,) = logo_marks(svg('<rect x="30" y="7" width="40" height="20"/>'), 10, 100, wide, tall)
+    points = [point for mark in walk(group.marks) for run in mark.runs for point in run.points]
+    (x0, y0), (x1, y1) = (tuple(f(p[axis] for p in points) for axis in (0, 1)) for f in (min, max))
+    scale = min(wide / 40, tall / 20)
+    assert (x1 - x0, y1 - y0) == pytest.approx((40 * scale, 20 * scale))
+    assert (0.5 * (x0 + x1), 0.5 * (y0 + y1)) == pytest.approx((10 + wide / 2, 100 + tall / 2))
+
+
 def test_png_loses_its_hidden_words() -> None:
     """Comments in a picture never reach the customer; the picture stays the same."""
     data = png(Comment="margin 30 %", Author="shop")

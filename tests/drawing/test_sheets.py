@@ -183,6 +183,12 @@ def test_scale_that_does_not_fit_is_tiled() -> None:
     parts = [page for page in made if "part" in page.title]
     assert len(parts) > 3
     assert {page.scale for page in parts} == {10.0}
+    for page in made:
+        ink = [run.points for mark in walk(page.marks) if isinstance(mark, Stroke) for run in mark.runs]
+        lowest, highest = (tuple(f(p[k] for run in ink for p in run) for k in (0, 1)) for f in (min, max))
+        assert min(lowest) >= 0.0
+        assert highest[0] <= page.width_mm
+        assert highest[1] <= page.height_mm
 
 
 def test_parts_cover_the_outline_once() -> None:

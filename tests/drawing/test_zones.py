@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 import shapely
 from overlaps import overlaps
@@ -41,10 +43,8 @@ def test_every_zone_has_its_number(name: str) -> None:
     assert {str(zone.order) for zone in poured(name)[0].zones} <= numbers
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_zone_borders_part_the_zones(name: str) -> None:
+def borders_agree(page: Page, pour: Pour) -> None:
     """The length of the borders on paper is that of the edges that zones share (worked out with shapely)."""
-    page, pour = sheet(name)[0], poured(name)[0]
     drawn = sum(
         shapely.LineString(chords(run)).length
         for mark in walk(layer(page.marks, "zones"))
@@ -53,11 +53,15 @@ def test_zone_borders_part_the_zones(name: str) -> None:
     )
     floors = [zone.floor for zone in pour.zones]
     shared = sum(
-        a.boundary.intersection(b.boundary.buffer(1e-6)).length
-        for i, a in enumerate(floors)
-        for b in floors[:i]
+        a.boundary.intersection(b.boundary.buffer(1e-6)).length for a, b in itertools.combinations(floors, 2)
     )
     assert drawn == pytest.approx(shared * 1000.0 / page.scale, abs=1.5 * max(1, len(floors)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_zone_borders_part_the_zones(name: str) -> None:
+    """Those of the first coat stand on the first page, with everything else."""
+    borders_agree(sheet(name)[0], poured(name)[0])
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -72,6 +76,18 @@ def test_each_coat_that_differs_has_its_map() -> None:
     titles = [page.title for page in sheet("l-patio")]
     coats = [pour.layer for pour in poured("l-patio")][1:]
     assert all(any(coat in title for title in titles) for coat in coats)
+
+
+def test_maps_of_later_coats_bear_their_zones() -> None:
+    """Each map holds the borders of its own coat's zones, to scale, and every number."""
+    checked = 0
+    for page, pour in itertools.product(sheet("l-patio"), poured("l-patio")[1:]):
+        if f"zones, {pour.layer}" in page.title:
+            borders_agree(page, pour)
+            numbers = {m.content for m in walk(layer(page.marks, "zones")) if isinstance(m, Text)}
+            assert {str(zone.order) for zone in pour.zones} <= numbers
+            checked += 1
+    assert checked == 2
 
 
 def test_no_zone_no_map() -> None:
