@@ -217,6 +217,31 @@ def test_svg_curves_agree_with_closed_forms() -> None:
     assert areas(drawing) == pytest.approx([32.0], rel=1e-5)
 
 
+@pytest.mark.parametrize(
+    ("smooth", "plain"),
+    [
+        ("M0 0Q6 8 12 0T24 0V-20H0Z", "M0 0Q6 8 12 0Q18 -8 24 0V-20H0Z"),
+        ("m0 0q6 8 12 0t12 0v-20h-24z", "M0 0Q6 8 12 0Q18 -8 24 0V-20H0Z"),
+        ("M0 0C2 6 6 6 8 0S14 -6 16 0V-20H0Z", "M0 0C2 6 6 6 8 0C10 -6 14 -6 16 0V-20H0Z"),
+        ("m0 0c2 6 6 6 8 0s6 -6 8 0v-20h-16z", "M0 0C2 6 6 6 8 0C10 -6 14 -6 16 0V-20H0Z"),
+        # After anything but a curve of its kind the missing control point is where the pen stands.
+        ("M0 0H4S8 6 8 0V-9H0Z", "M0 0H4C4 0 8 6 8 0V-9H0Z"),
+        ("M0 0Q2 4 4 0S8 6 8 0V-9H0Z", "M0 0Q2 4 4 0C4 0 8 6 8 0V-9H0Z"),
+        ("M0 0H4T8 0V-9H0Z", "M0 0H8V-9H0Z"),
+    ],
+)
+def test_svg_smooth_curves_mirror_the_last_control_point(smooth: str, plain: str) -> None:
+    """T and S are Q and C with their first control point mirrored about the pen (SVG 1.1, 8.3.6, 8.3.7)."""
+    one, other = (
+        areas(_drawing(f'<svg xmlns="http://www.w3.org/2000/svg"><path d="{d}"/></svg>'))
+        for d in (smooth, plain)
+    )
+    assert one == pytest.approx(other, rel=1e-9)
+    if "12 0" in plain:
+        # The second arch is the first turned about their common end: nothing is won or lost.
+        assert one == pytest.approx([480.0], rel=1e-5)
+
+
 def test_svg_transforms_and_compact_flags() -> None:
     """Nested transforms multiply areas by their scale squared; flags of arcs may be written together."""
     text = (

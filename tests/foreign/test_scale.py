@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from foreign.made import source_of
 from outside import row
@@ -125,6 +127,22 @@ def test_dimensions_speak_for_a_unit() -> None:
     assert told is not None
     assert told[0] == "in"
     assert unit_of_dimensions((DimensionText("12.5", 12.5), DimensionText("typ.", 3.0))) is None
+
+
+def test_stated_dimensions_of_a_file_are_read() -> None:
+    """A dimension whose text was typed over counts with what it measures; one that shows its own does not."""
+
+    def draw(model: Any) -> None:
+        model.add_lwpolyline([(0, 0), (288, 0), (288, 144), (0, 144)], close=True)
+        for y, text in ((-20, "24'-0\""), (-40, "<>"), (-60, "")):
+            made = model.add_linear_dim(base=(0, y), p1=(0, 0), p2=(288, 0), text=text)
+            made.dimension.dxf.actual_measurement = 288.0
+            made.render()
+
+    assert source_of(draw).dimensions == (DimensionText("24'-0\"", 288.0),)
+    with pytest.raises(DrawingFileError) as caught:
+        scale_of(source_of(draw, units=0), Size(area=288.0 * 144.0, width=288.0, depth=144.0))
+    assert "its dimension 24'-0\" over 288 units speaks for in" in caught.value.faults[0].hint
 
 
 def test_dimensions_against_the_header() -> None:
