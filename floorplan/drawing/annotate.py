@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
-from ..measure.model import SlabTakeoff
+from ..measure.model import MeasuredSteps, SlabTakeoff
 from ..measure.smooth import listed_edges, smooth_sides
+from ..measure.steps import edge_of
+from ..plan.job import counted
 from ..plan.model import EdgeKind
 from .arrows import draw_arrows
 from .chains import letter_chains
@@ -22,6 +25,8 @@ from .sketch import Sketch
 from .view import line_strings
 from .wording import arc_words, edge_words, side_lengths
 
+STEPS_MM = 8.0
+"""Least distance of the name of steps from their side."""
 CLOSE_MM = 1.0
 """How close together places for a name are tried in a floor that is all but full."""
 
@@ -67,6 +72,22 @@ def letter_slab(sketch: Sketch, slab: SlabTakeoff, kinds: dict[str, EdgeKind], w
         letter_chains(sketch, slab)
     if what.joints:
         _joints(sketch, slab)
+
+
+def letter_steps(sketch: Sketch, slab: SlabTakeoff, flights: Sequence[MeasuredSteps]) -> None:
+    """Name the flights of steps at the side where they stand; a cut-out is lettered already."""
+    sides = {side.edge.side: side for side in _seen(sketch, paper_sides(slab, sketch.view))}
+    for flight in (flight.steps for flight in flights):
+        edge = edge_of(slab, flight)
+        side = sides.get(edge.side) if edge is not None and edge.side is not None else None
+        if side is None:
+            continue
+        words = f"{flight.name}: {counted(flight.treads, 'tread')}"
+        ways = (
+            way for s in SIDE_SHARES for way in note(side.at(s), [words], nearest=STEPS_MM, heights=(FINE,))
+        )
+        if not sketch.label("labels", ways):
+            sketch.unplaced.append((words, f"at side {side.edge.label}"))
 
 
 def _seen(sketch: Sketch, sides: list[PaperSide]) -> list[PaperSide]:

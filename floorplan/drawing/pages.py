@@ -8,7 +8,7 @@ from typing import Any
 import shapely
 
 from ..values import dataclass
-from .annotate import letter_area, letter_slab
+from .annotate import letter_area, letter_slab, letter_steps
 from .arrange import PAD_MM, Arrangement, Need, arrange
 from .blocks import Block, Row, text_rows
 from .border import letter_border
@@ -158,6 +158,8 @@ def _in_the_floor(sketch: Sketch, job: Job, kind: SheetKind, index: int) -> None
 def _about_the_floor(sketch: Sketch, job: Job, kind: SheetKind, index: int) -> None:
     slab = job.takeoff.slabs[index]
     letter_slab(sketch, slab, dict(job.plan.edge_kinds), kind.lettering)
+    if kind.lettering.kinds:
+        letter_steps(sketch, slab, job.takeoff.steps_of(index))
     letter_border(sketch, slab, products=kind.shown.hand)
     if kind.last is not None:
         kind.last(sketch, job, index)

@@ -12,7 +12,7 @@ import shapely
 
 from ..errors import Fault, SheetError
 from ..values import dataclass, replace
-from .annotate import letter_area, letter_slab
+from .annotate import letter_area, letter_slab, letter_steps
 from .blocks import rectangle
 from .border import letter_border
 from .columns import Area
@@ -228,6 +228,7 @@ def _part(
             kind.first(sketch, job, i)
         slab = job.takeoff.slabs[i]
         letter_slab(sketch, slab, dict(job.plan.edge_kinds), kind.lettering)
+        letter_steps(sketch, slab, job.takeoff.steps_of(i))
         letter_border(sketch, slab, products=kind.shown.hand)
     floor = shapely.union_all([view.region(job.takeoff.slabs[i].regions.outline) for i in group])
     sketch.label("scale", on_drawing(job, Area(*view.window[:2], grid.wide, grid.tall), grid.scale, floor))

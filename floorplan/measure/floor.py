@@ -27,7 +27,7 @@ from .model import Edge, MeasuredFace, Regions, SlabTakeoff, SolvedCorner, Takeo
 from .reach import MANY_CUTOUTS, Reach, measure_reach
 from .shape import solve_shape
 from .solved import SolvedShape
-from .steps import measure_steps
+from .steps import measure_steps, placeless_steps
 
 FLAT_M: Final = 1e-5
 """How far a chord stands off its arc in the regions: areas there stay within 1e-4 of true."""
@@ -70,6 +70,7 @@ def measure(plan: Plan) -> Takeoff:
         raise PlanError(faults)
     notices += overlap_notices(plan, slabs)
     steps = tuple(measure_steps(flight) for flight in plan.steps)
+    notices += placeless_steps(slabs, steps)
     return Takeoff(
         plan=plan,
         slabs=tuple(slabs),

@@ -429,7 +429,8 @@ class Steps:
     """A flight of steps coated with the floor.
 
     `open_sides` (0, 1 or 2) cheeks are coated. `risers` is the number of risers, by default that of treads.
-    `slab` is the place in the plan, from 0, of the slab whose coating system the flight takes.
+    `slab` is the place in the plan, from 0, of the slab whose coating system the flight takes; `side` the one
+    of its sides where the flight stands, by its corners, None where the plan does not say.
     """
 
     name: str
@@ -440,6 +441,7 @@ class Steps:
     risers: int
     open_sides: int = 0
     slab: int = 0
+    side: tuple[str, str] | None = None
     place: Place | None = field(default=None, compare=False)
 
 

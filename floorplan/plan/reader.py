@@ -175,7 +175,7 @@ def _plan(job: Job, top: Asked) -> Plan:
         units=job.units,
         grinder=table_grinder.read_grinder(top.table("grinder")),
         slabs=slabs,
-        steps=table_steps.read_steps(job, top.tables("steps"), [slab.name for slab in slabs]),
+        steps=table_steps.read_steps(job, top.tables("steps"), slabs),
         edge_kinds=job.edge_kinds,
         ignore_below_m2=ignore_below_m2,
         origin=origin,

@@ -210,6 +210,8 @@ def _steps(steps: Steps, plan: Plan) -> list[str]:
         rows.append(("risers", str(steps.risers)))
     if steps.slab:
         rows.append(("slab", quoted(plan.slabs[steps.slab].name)))
+    if steps.side is not None:
+        rows.append(("side", quoted("-".join(steps.side))))
     if steps.open_sides:
         rows.append(("open_sides", str(steps.open_sides)))
     return ["[[steps]]", *pairs(rows)]

@@ -1,5 +1,4 @@
-"""What is coated beside the floor and where it stands: faces by their edges, steps by the cut-out of their
-name."""
+"""What is coated beside the floor and where it stands: faces by their edges, steps as the plan says."""
 
 from __future__ import annotations
 
@@ -12,12 +11,12 @@ from numpy.typing import NDArray
 from shapely import Point, Polygon
 
 from ..measure.model import MeasuredSteps, SlabTakeoff
+from ..measure.steps import stand_of
 from ..system.model import Surface
 from ..values import dataclass
 from .batches import Batch
 from .dividing import Loads
 
-STEP_KINDS: Final = ("step up", "step down")
 EVERY_M: Final = 0.1
 """Faces are counted by points this far apart."""
 
@@ -73,19 +72,10 @@ def standing(
         if cutout.ignored:
             rows.append((*cutout.centre, 0.0, cutout.deducted_m2))
     for flight in steps:
-        at = _place(slab, flight) or (_far(net, exits) if first else None)
+        at = stand_of(slab, flight.steps) or (_far(net, exits) if first else None)
         if at is not None:
             rows.append((*at, flight.riser_area_m2 + flight.cheek_area_m2, flight.tread_area_m2))
     return _snapped(slab, net, rows)
-
-
-def _place(slab: SlabTakeoff, flight: MeasuredSteps) -> tuple[float, float] | None:
-    """Where a flight stands: at the cut-out of its name, or at the only one whose edge is a step."""
-    named = [cutout.centre for cutout in slab.cutouts if cutout.name == flight.steps.name]
-    stepped = [cutout.centre for cutout in slab.cutouts if cutout.kind in STEP_KINDS]
-    if named:
-        return named[0]
-    return stepped[0] if len(stepped) == 1 else None
 
 
 def _along(lines: shapely.MultiLineString, area_m2: float) -> list[tuple[float, float, float, float]]:

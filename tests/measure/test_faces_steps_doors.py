@@ -7,10 +7,11 @@ import math
 import pytest
 import shapes
 
+import floorplan
 from floorplan.errors import Fault, PlanError
 from floorplan.measure.floor import measure
 from floorplan.measure.model import SlabTakeoff
-from floorplan.measure.steps import measure_steps
+from floorplan.measure.steps import measure_steps, stand_of
 from floorplan.plan.model import Face, Steps
 from floorplan.units.factors import FOOT_M, SQFT_M2
 
@@ -166,3 +167,43 @@ def test_unknown_entry_and_exits_are_refused_together():
         "exit: there is no corner or taped point Q",
         "exit: the outline has no side B-D",
     ]
+
+
+STEPS = '[[steps]]\nname = "Garden steps"\nwidth = 5\ntreads = 3\ntread = "11 in"\nriser = "7 in"\n'
+WELL = "[[slab.cutout]]\nname = 'Garden steps'\nkind = 'step down'\nat = ['5, 4']\nsize = '3 x 2'\n"
+
+
+def _porch(kinds: str, more: str) -> floorplan.Plan:
+    """A porch of 20 x 10 ft; what stands along A-B, B-C, C-D, D-A."""
+    corners = zip(("0, 0", "20, 0", "20, 10", "0, 10"), kinds.split(","), strict=True)
+    outline = "\n".join(f"{at} | {kind}" for at, kind in corners)
+    head = "[[slab]]\nname = 'Porch'\nsystem = 'clear-seal'\n"
+    return floorplan.read(f'{head}outline = """\n{outline}\n"""\n{more}')
+
+
+@pytest.mark.parametrize(
+    ("kinds", "more", "at_ft"),
+    [
+        ("wall,open,open,open", STEPS + "side = 'C-D'\n", (10, 10)),  # the side named, in its middle
+        ("wall,open,step down,open", STEPS, (10, 10)),  # the only edge that is a step
+        ("wall,step down,step down,open", STEPS, None),  # two could be it
+        ("wall,open,open,open", STEPS, None),
+        ("wall,open,step down,open", WELL + STEPS, (5, 4)),  # a cut-out of the same name goes before it
+    ],
+)
+def test_where_steps_stand(kinds: str, more: str, at_ft: tuple[float, float] | None) -> None:
+    """Points read off the typed corners; where the plan does not tell, the user is asked."""
+    takeoff = floorplan.takeoff(_porch(kinds, more))
+    at = stand_of(takeoff.slabs[0], takeoff.steps[0].steps)
+    asked = [notice for notice in takeoff.notices if notice.code == "steps-placeless"]
+    if at_ft is None:
+        assert at is None and len(asked) == 1
+    else:
+        assert at == pytest.approx([value * FOOT_M for value in at_ft]) and not asked
+
+
+@pytest.mark.parametrize("sheet", ["estimator", "crew", "customer"])
+def test_steps_are_named_at_their_side(sheet: str) -> None:
+    """On every sheet that says what stands along the sides."""
+    plan = _porch("wall,open,open,open", STEPS + "side = 'C-D'\n")
+    assert "Garden steps: 3 treads" in str(floorplan.draw(plan, sheet=sheet)[0])

@@ -216,6 +216,13 @@ def test_steps_of_a_slab() -> None:
     assert (first.slab, second.slab) == (0, 1)
 
 
+def test_steps_at_a_side() -> None:
+    """The side by its corners, given back in the order around the slab that the flight is coated with."""
+    text = "[[steps]]\nwidth = 5\ntreads = 3\ntread = '11 in'\nriser = '7 in'\n"
+    first, second = plan(text + text + "side = 'C-B'\n").steps
+    assert (first.side, second.side) == (None, ("B", "C"))
+
+
 def test_entry_and_exits() -> None:
     """A side, a corner or a point."""
     slab = plan('entry = "C-B"\nexits = ["D", "5, 0", "A-B"]\nnotes = ["hose at D"]\n').slabs[0]
