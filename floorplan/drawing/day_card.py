@@ -12,7 +12,7 @@ from datetime import timedelta
 from ..order.words import plural
 from ..units.figures import Figures, percent
 from ..values import replace
-from ..work.days import Day, clock_text
+from ..work.days import Day, clock_text, people_words
 from ..work.dew import SpreadRule
 from ..work.holds import BEFORE
 from ..work.loading import DayLoad, loading
@@ -107,7 +107,7 @@ def _clock(work: WorkPlan, day: Day, room: float) -> Block:
     ]
     heads = (Cell("planned", 2.2), Cell("work", 2.2), Cell("man-h", 0.9), Cell("actual from - to", 2.2))
     head, rows = form(heads, cells, room)
-    words = f"{day.people} people, {day.man_hours:.1f} man-hours with {day.travel_h:.1f} on the road."
+    words = f"{people_words(day.people)}, {day.man_hours:.1f} man-hours with {day.travel_h:.1f} on the road."
     tasks = [(chore.name, f"{chore.hours:.1f} h") for part in day.blocks for chore in part.chores]
     _, hours = table((Column("", 4.0), Column("", 1.0, right=True)), tasks, room)
     layers = [pour.layer for pour in work.pours]

@@ -8,7 +8,7 @@ from ..order.part_kits import part_kit
 from ..units.factors import GRAM_KG, OUNCE_KG
 from ..units.figures import Figures
 from ..work.days import Block as Stretch
-from ..work.days import clock_text
+from ..work.days import clock_text, people_words
 from ..work.plan import WorkPlan
 from ..work.pours import THROW_M, Pour
 from .blocks import Block, Column, item, table, text_rows
@@ -46,9 +46,8 @@ def coat_blocks(
     )
     head, rows = table(columns, cells, room)
     kit = f"{f.volume(pour.batch.kit_l)} {pour.batch.coat.product.pack_word}"
-    words = (
-        f"{pour.people} people. A batch is one {kit} at {f.rate(pour.batch.coverage_m2_per_l)}, less waste."
-    )
+    rate = f.rate(pour.batch.coverage_m2_per_l)
+    words = f"{people_words(pour.people)}. A batch is one {kit} at {rate}, less waste."
     if pour.batch.broadcast is not None:
         words += " Look over 10 to 20 min after each zone."
         far = [str(zone.order) for zone in pour.zones if zone.throw_m > THROW_M]

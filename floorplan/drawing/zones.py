@@ -9,7 +9,7 @@ from datetime import timedelta
 import shapely
 
 from ..units.figures import Figures
-from ..work.days import clock_text
+from ..work.days import clock_text, people_words
 from ..work.plan import WorkPlan
 from ..work.pours import Pour, PourZone
 from ..work.zone_words import upright_words
@@ -210,7 +210,7 @@ def _basis(pour: Pour, begin: timedelta | None, schedule: WorkPlan | None) -> st
     at = schedule.days.at(begin)
     day = clock_text(begin)[:-6] if at is None else f"{at:%a %Y-%m-%d}"
     again = "Read times again from the real first mixing."
-    return f"Planned for {day}; {pour.people} people.{_flake(pour)} {again}"
+    return f"Planned for {day}; {people_words(pour.people)}.{_flake(pour)} {again}"
 
 
 def _flake(pour: Pour) -> str:

@@ -108,13 +108,20 @@ def _surface_notes(takeoff: Takeoff) -> list[Notice]:
 
 
 def _border_notes(takeoff: Takeoff) -> list[Notice]:
-    """Where the border is thrown with the product of the field, both are ordered in one colour."""
+    """A border that no layer goes on, or that is thrown with the product of the field, has no colour."""
     notices = []
     for system in dict.fromkeys(slab.slab.system for slab in takeoff.slabs):
         field, border = (
             {thrown.product: None for thrown in system.broadcasts if surface in thrown.on}
             for surface in (Surface.FIELD, Surface.BORDER)
         )
+        layers = [layer.on for layer in system.coats] + [layer.on for layer in system.broadcasts]
+        if system.border_m and not any(Surface.BORDER in on for on in layers):
+            text = (
+                "a border is given, but no layer goes on it, so nothing is ordered for it and it is coated as"
+                ' the field: give the layers of either colour on = ["field"] and on = ["border"]'
+            )
+            notices.append(Notice(code="border-plain", text=text, where=system.title))
         for product in field:
             if product in border:
                 text = (

@@ -29,8 +29,15 @@ def read_side(job: Job, cell: Cell | None, who: str) -> Side:
     """
     if cell is None or not cell.text:
         return Side(place=cell.place if cell else None)
+    if "|" in cell.text:
+        first, _, second = (part.strip() for part in cell.text.partition("|"))
+        text = f"{who}: {shown(cell.text)} has a second bar"
+        job.fault("side-bars", text, cell.place, f"write a comma there: {first}, {second}")
+        return Side(place=cell.place)
     kind_cell, rest = cell.partition(",")
     if kind_cell.text.lower().startswith("arc "):
+        if rest is not None and tidy_kind(rest.text) in job.edge_kinds:
+            return Side(kind=read_kind(job, rest, who), arc=_read_arc(job, kind_cell, who), place=cell.place)
         return Side(arc=_read_arc(job, cell, who), place=cell.place)
     kind = read_kind(job, kind_cell, who)
     arc = _read_arc(job, rest, who) if rest is not None else None

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from ..units.figures import Figures
 from ..work.chores import Part
+from ..work.days import people_words
 
 if TYPE_CHECKING:
     from ..work.days import Block, Day
@@ -113,7 +114,7 @@ def _span(
 
 def _day_words(day: Day) -> str:
     holds = [f"{block.hold.code}: {block.hold.text}" for block in day.blocks if block.hold]
-    return "\n".join([f"{day.people} people, {day.man_hours:.1f} man-hours", *holds])
+    return "\n".join([f"{people_words(day.people)}, {day.man_hours:.1f} man-hours", *holds])
 
 
 def _coat_words(work: WorkPlan, block: Block) -> str:

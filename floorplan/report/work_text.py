@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ..plan.job import counted
 from ..units.figures import Figures
 from ..work.cautions import CAUTIONS
-from ..work.days import clock_text
+from ..work.days import clock_text, people_words
 from ..work.holds import BEFORE
 from ..work.loading import loading
 from ..work.plan import SLIP
@@ -50,7 +50,8 @@ def _pour(work: WorkPlan, pour: Pour, figures: Figures) -> list[str]:
     begin = block_start(work, pour)
     lines = [
         f"{pour.layer}: {counted(len(pour.zones), 'zone')}, at most {figures.area(batch.area_m2)} a batch"
-        f" ({limit}; {kit} at {figures.rate(batch.coverage_m2_per_l)} less waste), {pour.people} people"
+        f" ({limit}; {kit} at {figures.rate(batch.coverage_m2_per_l)} less waste),"
+        f" {people_words(pour.people)}"
     ]
     several = len(work.takeoff.slabs) > 1
     rows = [("zone", "floor", "kits", "flake", "mix", "spread", "done", "flake by", "wet edge", "age")]
@@ -108,8 +109,8 @@ def when(work: WorkPlan, offset: timedelta) -> str:
 
 def _day(work: WorkPlan, day: Day) -> list[str]:
     lines = [
-        f"Day {day.number}: {when(work, day.start)} to {clock_text(day.end)[-5:]}, {day.people} people,"
-        f" {day.man_hours:.1f} man-hours ({day.travel_h:.1f} on the road)"
+        f"Day {day.number}: {when(work, day.start)} to {clock_text(day.end)[-5:]},"
+        f" {people_words(day.people)}, {day.man_hours:.1f} man-hours ({day.travel_h:.1f} on the road)"
     ]
     if day.number == 1:
         lines.append(f"  [ ] {BEFORE.code} {BEFORE.text}")

@@ -139,3 +139,8 @@ def clock_text(offset: timedelta) -> str:
     """`day 2 13:40`."""
     minutes = int(offset % DAY / timedelta(minutes=1))
     return f"day {offset // DAY + 1} {minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def people_words(people: int) -> str:
+    """`1 person`, `3 people`."""
+    return f"{people} person" if people == 1 else f"{people} people"

@@ -177,8 +177,9 @@ def _hot(settings: WorkSettings, found: Sequence[Pour]) -> list[Notice]:
     notices = []
     for pour in found:
         batch = pour.batch
-        if batch.clock_m2 < batch.kit_m2:
-            share = batch.clock_m2 / batch.kit_m2
+        share = batch.clock_m2 / batch.kit_m2
+        # A floor that takes less than that anyway is not held up by the clock.
+        if share < 1.0 and sum(zone.kits for zone in pour.zones) > share:
             text = (
                 f"{pour.layer}: the crew spreads {share:.2f} of a kit before it is too old;"
                 " mix part-kits, cool the material, or bring one more person"

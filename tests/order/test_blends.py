@@ -116,6 +116,14 @@ def test_border_in_the_colour_of_the_field_is_doubted(tmp_path: Path) -> None:
     )
 
 
+def test_border_without_a_layer_is_doubted(tmp_path: Path) -> None:
+    """A width alone draws a border that nobody orders."""
+    plain = floorplan.materials(plan_with('extends = "outdoor-full-flake"\nborder = "12 in"\n', tmp_path, 30))
+    assert "border-plain" in {notice.code for notice in plain.notices}
+    two = floorplan.materials(plan_with(BORDER, tmp_path, 30))
+    assert "border-plain" not in {notice.code for notice in two.notices}
+
+
 def test_part_kit_by_volume_and_weight() -> None:
     """0.6 of a 3 gal kit, 2:1: 1.2 gal of A and 0.6 of B; at 9.5 and 8.3 lb/gal 11.4 and 4.98 lb."""
     gallon = 3.785411784

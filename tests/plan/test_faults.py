@@ -131,6 +131,11 @@ CASES = {
         "side from corner A: no edge kind is called wal",
         "did you mean wall?",
     ),
+    "side-bars": (
+        outline("A 0, 0 | «open | arc rise 2' out»", "B 10, 0", "C 10, 10"),
+        "side from corner A: open | arc rise 2' out has a second bar",
+        "write a comma there: open, arc rise 2' out",
+    ),
     "arc-unreadable": (
         outline("A 0, 0 | wall, «curve 2'»", "B 10, 0", "C 10, 10"),
         "side from corner A: cannot read the arc curve 2'",

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import floorplan
 from floorplan.errors import PlanError
 from floorplan.plan.keys import Holds, Key, Keys
 from floorplan.plan.model import Grinder, OutlineShape, Plan, SheetInfo
@@ -344,3 +345,13 @@ def test_undeclared_key_is_the_authors_mistake() -> None:
     """A reader that asks for a key which was not declared fails at once."""
     with pytest.raises(KeyError):
         KEYS.key("colour")
+
+
+def test_arc_before_the_kind_reads_the_same() -> None:
+    """Kind and arc in either order."""
+    rows = "A 0, 0 | {}\nB 10, 0\nC 10, 10\n"
+    found = [
+        floorplan.read(f"[[slab]]\noutline = '''\n{rows.format(side)}'''\n").slabs[0].shape
+        for side in ("open, arc rise 2' out", "arc rise 2' out, open")
+    ]
+    assert found[0] == found[1]

@@ -12,7 +12,7 @@ from estimates import estimate
 import floorplan
 from floorplan.plan.model_work import Conditions, Weather, WorkSettings
 from floorplan.work.chores import Chore, Part, clock_hours
-from floorplan.work.days import Block, Day, Days, clock_text
+from floorplan.work.days import Block, Day, Days, clock_text, people_words
 from floorplan.work.loading import DENSITY_KG_PER_L, loading
 from floorplan.work.plan import WorkPlan
 
@@ -426,3 +426,19 @@ def test_a_coat_planned_into_rain_is_told() -> None:
     assert notice.text.startswith("primer is planned for Tue ")
     assert "rain likely (80%)" in notice.text
     assert notice.text.endswith("the first good hour after is Wed 2027-05-05 09:30")
+
+
+def test_a_small_floor_is_not_held_up_by_the_clock() -> None:
+    """20 sq ft take a tenth of a kit, and one person spreads half a kit in time: nothing to warn of."""
+    rows = "A 0, 0 | open\nB {x}, 0 | open\nC {x}, 5 | open\nD 0, 5 | open\n"
+    text = f"[[slab]]\nname = 'S'\nentry = 'A-B'\noutline = '''\n{rows}'''\n"
+    for wide, warned in ((4, False), (60, True)):
+        plan = floorplan.read(text.format(x=wide))
+        told = floorplan.schedule(plan, settings=WorkSettings(start=START, crew=1)).notices
+        assert ("batch-clock" in {notice.code for notice in told}) is warned
+
+
+@pytest.mark.parametrize(("people", "words"), [(1, "1 person"), (2, "2 people")])
+def test_people_in_words(people: int, words: str) -> None:
+    """One is no people."""
+    assert people_words(people) == words
