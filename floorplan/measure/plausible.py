@@ -28,8 +28,8 @@ def area_notice(slab: Slab, net_m2: float, figures: Figures) -> Iterator[Notice]
         return
     size = "small" if net_m2 < SMALLEST_M2 else "large"
     text = (
-        f"slab {slab.name} has {figures.area(net_m2)} of floor, which is very {size}; look at the units, and"
-        " at one length that you know"
+        f"it has {figures.area(net_m2)} of floor, which is very {size}; look at the units, and at one length"
+        " that you know"
     )
     yield Notice(code=f"area-{size}", text=text, where=f"slab {slab.name}")
 

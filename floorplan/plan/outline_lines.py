@@ -12,7 +12,7 @@ from ..units.notation import Unreadable, shown
 from .job import Job, counted
 from .labels import LABEL, lettered
 from .model import Corner, OutlineShape, Point, Side
-from .sides import read_side
+from .sides import bar_cure, read_side
 
 CORNER_EXAMPLE = "A   26', 14' 3\"   | wall"
 _STARTS_WITH_LETTER = re.compile(r"[^\W\d]")
@@ -71,16 +71,6 @@ def _comma_hint(text: str) -> str:
     return f"write decimals with a point: {apart}" if apart != text and apart.count(",") == 1 else ""
 
 
-def _bar_hint(corner: str, bar: Cell | None) -> str:
-    """The cure where words of the side stand before the bar, as in `B 7', 3', arc rise 1'`; else ""."""
-    parts = [part.strip() for part in corner.split(",")]
-    words = parts[2:]
-    if not (words and all(_STARTS_WITH_LETTER.match(word) for word in words)):
-        return ""
-    side = ", ".join([*([bar.text] if bar else []), *words])
-    return f"what stands along the side goes behind a bar: {', '.join(parts[:2])}   | {side}"
-
-
 def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, Side] | None:
     left, bar = line.partition("|")
     x_cell, y_cell = left.partition(",")
@@ -89,7 +79,7 @@ def _read_row(job: Job, line: Cell, number: int, who: str) -> tuple[str, Point, 
             "corner-unreadable",
             f"{who}: cannot read the corner {shown(left.text)}",
             left.place,
-            _bar_hint(left.text, bar) or _comma_hint(left.text) or f"write it like: {CORNER_EXAMPLE}",
+            bar_cure(left.text, 2, bar) or _comma_hint(left.text) or f"write it like: {CORNER_EXAMPLE}",
         )
         return None
     label, x_cell, x = _label_and_x(job, x_cell, number)

@@ -107,3 +107,19 @@ def _says_which_way(job: Job, cell: Cell, match: re.Match[str], who: str) -> boo
         )
         return False
     return True
+
+
+def bar_cure(left: str, numbers: int, bar: Cell | None) -> str:
+    """What would be right where words of the side stand before the bar, as in `B 7', 3', wall`; else "".
+
+    Args:
+        left: what stands before the bar.
+        numbers: how many parts between its commas belong there.
+        bar: what stands behind it.
+    """
+    parts = [part.strip() for part in left.split(",")]
+    words = parts[numbers:]
+    if not (words and all(word[:1].isalpha() for word in words)):
+        return ""
+    side = ", ".join([*([bar.text] if bar else []), *words])
+    return f"what stands along the side goes behind a bar: {', '.join(parts[:numbers])}   | {side}"

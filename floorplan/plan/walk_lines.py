@@ -14,7 +14,7 @@ from ..units.reading import read_angle, read_bearing
 from .job import Job, counted
 from .labels import LABEL, lettered
 from .model import Heading, HeadingKind, Leg, WalkShape
-from .sides import read_side
+from .sides import bar_cure, read_side
 
 WALK_EXAMPLE = "A   right 26'   | wall"
 _HINT = (
@@ -84,6 +84,10 @@ def _read_leg(job: Job, line: Cell, number: int, who: str) -> Leg | None:
     after = rest.slice(found.end(), len(rest.text)).strip()
     if after.text.startswith(","):
         after = after.slice(1, len(after.text)).strip()
+    cure = bar_cure(left.text, left.text.count(",") - after.text.count(",") + 1, bar)
+    if cure:
+        job.fault("walk-unreadable", f"{who}: cannot read the line {shown(left.text)}", left.place, cure)
+        return None
     length = _length(job, rest, after, corner)
     side = read_side(job, bar, f"side from {corner}")
     if heading is None:

@@ -33,7 +33,7 @@ def test_area_outside_what_is_coated_is_asked_about(side: float, code: str | Non
 def test_area_in_the_wrong_unit_is_asked_about():
     """A patio drawn in millimetres and read as feet."""
     notice = said(shapes.square(6100.0))["area-large"]
-    assert notice.text.startswith("slab Patio has 37")
+    assert notice.text.startswith("it has 37")
     assert notice.text.endswith(
         "of floor, which is very large; look at the units, and at one length that you know"
     )

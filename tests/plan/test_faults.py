@@ -168,6 +168,11 @@ CASES = {
         "write it like: A   right 26'   | wall (right, left, up, down, N, E, S, W, N 35 E, azimuth 125.5, "
         "turn left 118, inside 62, or ? for what is missing)",
     ),
+    "walk-unreadable/arc before the bar": (
+        walk("A right 10'", "«B turn left 90, 5', arc rise 1' out»  | wall", "C left 10'"),
+        "slab Slab 1: cannot read the line B turn left 90, 5', arc rise 1' out",
+        "what stands along the side goes behind a bar: B turn left 90, 5'   | wall, arc rise 1' out",
+    ),
     "walk-length-missing": (
         walk("A right 10'", "B «turn left 60»", "C left 10'"),
         "corner B: no length stands after turn left 60",
