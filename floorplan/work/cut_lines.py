@@ -14,7 +14,7 @@ from typing import Any, Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiLineString, Polygon
+from shapely import MultiLineString, Polygon
 
 from ..values import dataclass
 
@@ -60,14 +60,14 @@ class CutLine:
         """How much of a stretch of the line lies on a joint."""
         return sum(max(0.0, min(end, b) - max(start, a)) for a, b in self.stretches)
 
-    def segment(self, around: tuple[float, float, float, float]) -> LineString:
-        """The line as far as it can matter to anything in a box."""
+    def ends(self, around: tuple[float, float, float, float]) -> tuple[tuple[float, float], ...]:
+        """Two points of the line, as far out as it can matter to anything in a box."""
         (ux, uy), (nx, ny) = self.along, self.normal
         x0, y0, x1, y1 = around
         middle = 0.5 * (x0 + x1) * ux + 0.5 * (y0 + y1) * uy
         half = math.hypot(x1 - x0, y1 - y0) + 1.0
         ends = [middle - half, middle + half]
-        return LineString([(self.offset * nx + s * ux, self.offset * ny + s * uy) for s in ends])
+        return tuple((self.offset * nx + s * ux, self.offset * ny + s * uy) for s in ends)
 
     def position(self, point: Sequence[float]) -> float:
         """Metres along the line of the foot of a point."""

@@ -21,7 +21,7 @@ from shapely import Polygon
 from ..values import dataclass, field
 from .cut_lines import CutLine, areas_left, offset_for, parallel
 from .remembered import remembered
-from .splitting import Cut, cuts
+from .splitting import FEW_HOLES, Cut, cuts
 
 OFF_JOINT: Final = 8.0
 """A metre of edge off a joint weighs as much as so many on one."""
@@ -33,6 +33,8 @@ TRIED: Final = 10
 """So many of the likeliest lines are cut to see what comes of it."""
 NECK_M2: Final = 0.05
 """Floor cut off by a neck counts from this size on."""
+ROUGH_M: Final = 0.02
+"""Corners are cut by so much before necks are looked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +167,7 @@ def _both(one: Piece, other: Piece, rules: Rules) -> Piece | None:
     side_m = 0.5 * (one.floor.length + other.floor.length - floor.length)
     if not isinstance(floor, Polygon) or side_m < rules.passage_m:
         return None
-    if _rooms(floor, rules.passage_m) > max(_rooms(part.floor, rules.passage_m) for part in (one, other)):
+    if rooms(floor, rules.passage_m) > max(rooms(part.floor, rules.passage_m) for part in (one, other)):
         return None
     loads = (one.loads, other.loads)
     points = np.concatenate([load.points for load in loads])
@@ -197,12 +199,12 @@ def _first_walkable(
     piece: Piece, found: list[tuple[float, Cut, tuple[Piece, Piece]]], rules: Rules
 ) -> tuple[Piece, Piece] | None:
     """The best cut that leaves no more rooms apart than it must: a pocket behind a post stays one."""
-    most = _rooms(piece.floor, rules.passage_m) + 1
+    most = rooms(piece.floor, rules.passage_m) + 1
     found.sort(key=lambda row: round(row[0], 9))
     for _, cut, pair in found:
         if cut.shortest_m < rules.passage_m:
             continue
-        if sum(_rooms(part.floor, rules.passage_m) for part in pair) <= most:
+        if sum(rooms(part.floor, rules.passage_m) for part in pair) <= most:
             return pair
     return None
 
@@ -302,8 +304,19 @@ def _free(piece: Piece, rules: Rules, angles: Sequence[float]) -> Iterator[CutLi
 
 
 @remembered
-def _rooms(floor: Polygon, passage_m: float) -> int:
+def rooms(floor: Polygon, passage_m: float) -> int:
     """Parts of a piece between which people cannot pass."""
-    rough = shapely.simplify(floor, 0.02)
+    rough = shapely.simplify(_without_lone_holes(floor, passage_m), ROUGH_M)
     room = shapely.buffer(rough, -0.5 * passage_m, quad_segs=2)
     return max(1, len([part for part in shapely.get_parts(room) if part.area > NECK_M2]))
+
+
+def _without_lone_holes(floor: Polygon, passage_m: float) -> Polygon:
+    """A piece less the holes that people can pass on all sides: those part no room, however many they are."""
+    if shapely.get_num_interior_rings(floor) <= FEW_HOLES:
+        return floor
+    rings = shapely.get_rings(floor)
+    holes = rings[1:]
+    _, near = shapely.STRtree(holes).query(rings, predicate="dwithin", distance=passage_m + 2.0 * ROUGH_M)
+    # Each is near itself.
+    return shapely.polygons(rings[0], holes[np.bincount(near, minlength=len(holes)) > 1])

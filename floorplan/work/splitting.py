@@ -62,11 +62,12 @@ def cuts(piece: Polygon, line: CutLine) -> tuple[Cut, ...]:
 
 
 def _cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
-    left, right = _halves(piece, line)
+    halves = _halves(piece, line)
+    left, right = halves.left, halves.right
     joined = _chords(line, left, right)
     if not joined or len(joined) > MOST_CHORDS:
         return
-    parts = [*left, *right]
+    parts = [*_with_holes(left, halves.over), *_with_holes(right, halves.under)]
     for taken in _choices(joined, len(parts)):
         groups = _groups(joined, len(parts), taken)
         merged = [_merged([parts[i] for i in group]) for group in groups]
@@ -76,27 +77,43 @@ def _cuts(piece: Polygon, line: CutLine) -> Iterator[Cut]:
             yield Cut(line, (merged[0], merged[1]), sum(lengths), on_joint, min(lengths))
 
 
-def _halves(piece: Polygon, line: CutLine) -> tuple[list[Polygon], list[Polygon]]:
+@dataclass(frozen=True, slots=True)
+class _Halves:
+    """What lies on either side of a line.
+
+    Attributes:
+        left, right: the parts, without the holes that the line leaves whole where there are many.
+        over, under: rings of those holes, to the left and to the right.
+    """
+
+    left: list[Polygon]
+    right: list[Polygon]
+    over: NDArray[np.object_]
+    under: NDArray[np.object_]
+
+
+def _halves(piece: Polygon, line: CutLine) -> _Halves:
     """What lies to the left and to the right of a line.
 
-    Holes that the line leaves whole are taken out before and put back after: among hundreds of posts it meets
-    few.
+    Holes that the line leaves whole are taken out: among hundreds of posts it meets few.
     """
-    left, right = _sides(line, piece.bounds)
-    if len(piece.interiors) <= FEW_HOLES:
-        return _solid(shapely.intersection(piece, left)), _solid(shapely.intersection(piece, right))
+    none = np.empty(0, np.object_)
+    if shapely.get_num_interior_rings(piece) <= FEW_HOLES:
+        return _Halves(*_parted(piece, line), none, none)
     rings = shapely.get_rings(piece)
-    points, ring = ring_points(piece)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
     across = points @ np.array(line.normal) - line.offset
     first = np.flatnonzero(np.diff(ring, prepend=-1))[1:]
     over = np.minimum.reduceat(across, first) > CHORD_M
     under = np.maximum.reduceat(across, first) < -CHORD_M
     holes = rings[1:]
     rest = shapely.polygons(rings[0], holes[~(over | under)])
-    return (
-        _with_holes(_solid(shapely.intersection(rest, left)), holes[over]),
-        _with_holes(_solid(shapely.intersection(rest, right)), holes[under]),
-    )
+    return _Halves(*_parted(rest, line), holes[over], holes[under])
+
+
+def _parted(piece: Polygon, line: CutLine) -> tuple[list[Polygon], list[Polygon]]:
+    left, right = shapely.intersection(piece, _sides(line, piece.bounds))
+    return _solid(left), _solid(right)
 
 
 def _with_holes(parts: Sequence[Polygon], holes: NDArray[np.object_]) -> list[Polygon]:
@@ -149,16 +166,16 @@ def _joined(spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     return found
 
 
-def _sides(line: CutLine, box: tuple[float, float, float, float]) -> tuple[Polygon, Polygon]:
+def _sides(line: CutLine, box: tuple[float, float, float, float]) -> NDArray[np.object_]:
     """Half planes, as far as the box goes, to the left and right of a line; they share its two ends."""
-    (ax, ay), (bx, by) = line.segment(box).coords
+    start, end = line.ends(box)
     far = 2.0 * max(box[2] - box[0], box[3] - box[1]) + 2.0
     nx, ny = line.normal
-    halves = [
-        Polygon([(ax, ay), (bx, by), (bx + s * nx, by + s * ny), (ax + s * nx, ay + s * ny)])
+    corners = [
+        (start, end, (end[0] + s * nx, end[1] + s * ny), (start[0] + s * nx, start[1] + s * ny))
         for s in (far, -far)
     ]
-    return halves[0], halves[1]
+    return np.asarray(shapely.polygons(corners))
 
 
 def _solid(region: shapely.Geometry) -> list[Polygon]:

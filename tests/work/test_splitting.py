@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 import shapely
 from shapely import Polygon
 
 from floorplan.work.cut_lines import CutLine
+from floorplan.work.dividing import rooms
 from floorplan.work.splitting import FEW_HOLES, cuts
 
 LEGS = Polygon([(0, 0), (30, 0), (30, 20), (20, 20), (20, 8), (10, 8), (10, 20), (0, 20)])
@@ -65,3 +67,15 @@ def test_a_line_across_both_legs_cuts_one_off_at_a_time() -> None:
         standing = [Polygon(hole) for hole in floor.interiors if small.envelope.contains(Polygon(hole))]
         assert len(small.interiors) == len(standing) > 30
         assert small.area == pytest.approx(103.0 - sum(post.area for post in standing), rel=1e-9)
+
+
+@pytest.mark.parametrize(("gap", "parts"), [(0.4, 2), (0.5, 1)])
+def test_posts_part_a_room_where_nobody_gets_between_them(gap: float, parts: int) -> None:
+    """A row of posts across a hall parts it for a person of 0.45 m, or does not; posts apart never do."""
+    wide = (10.0 - 10 * gap) / 9
+    row = [shapely.box(x, 5.0, x + wide, 5.6) for x in gap + (wide + gap) * np.arange(9)]
+    apart = [shapely.box(x, y, x + 0.2, y + 0.2) for x in range(1, 10) for y in (1, 2, 3, 7, 8, 9)]
+    hall = Polygon(shapely.box(0, 0, 10, 10).exterior, [post.exterior for post in (*row, *apart)])
+    assert hall.is_valid
+    assert len(hall.interiors) > FEW_HOLES
+    assert rooms(hall, 0.45) == parts
