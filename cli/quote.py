@@ -120,7 +120,7 @@ def _pdf(quote: Quote, takeoff: Takeoff, paper: str | None) -> bytes:
 
     # One document, one letterhead.
     named = replace(takeoff.plan.sheet, firm=quote.firm, address=quote.address)
-    letter = "letter" if takeoff.plan.units.value in ("ft-in", "ft", "in") else "a4"
+    letter = "letter" if takeoff.plan.units.value in ("ft-in", "ft", "in") else "A4"
     # One document, one paper, unless the user asked for another for the drawing.
     asked = paper or named.paper or letter
     drawing = pages(replace(takeoff.plan, sheet=named), takeoff, sheet="customer", paper=asked)

@@ -56,7 +56,7 @@ def command(
 
     plan = None if plan_file is None else read_plan(plan_file)
     is_metric = metric if plan is None else not Figures(plan.units).is_us
-    name = paper or (plan.sheet.paper if plan else "") or ("a4" if is_metric else "letter")
+    name = paper or (plan.sheet.paper if plan else "") or ("A4" if is_metric else "letter")
     slabs = (blank_needs(corners),) if plan is None else needs(plan, anew=anew)
     files = render_pages(compose_worksheet(slabs, plan, paper=paper_named(name), metric=is_metric), form)
     if output == "-":

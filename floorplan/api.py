@@ -120,7 +120,7 @@ def draw(
         takeoff: of the same plan; measured here when left out.
         sheet: "estimator", "crew", "customer" or "day" (a card for each day on site).
         format: "svg", "pdf", "png" or "dxf".
-        paper: "letter", "a4", …; None takes the plan's, or the smallest that serves.
+        paper: "letter", "A4", …; None takes the plan's, or the smallest that serves.
         scale: "1:48" or "auto"; None takes the plan's.
         days: `schedule` of the same plan; worked out here when left out and the sheet shows it.
 

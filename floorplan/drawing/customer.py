@@ -45,7 +45,7 @@ JOINTS = {
 
 BASIS = "Area from site measurements, rounded; not a survey, not for construction or boundary use."
 ACCESS = (
-    "Please keep off the floor from _________ to _________",
+    "Keep off the floor from ________ to ________",
     "Way in and out: ______________________",
 )
 COLOUR = ("Colour / blend: ______________________", "Border: ____________________________")

@@ -35,16 +35,16 @@ PAPERS: dict[str, Paper] = {
         Paper("arch-d", 609.6, 914.4),
         Paper("arch-e1", 762.0, 1066.8),
         Paper("arch-e", 914.4, 1219.2),
-        Paper("a4", 210.0, 297.0),
-        Paper("a3", 297.0, 420.0),
-        Paper("a2", 420.0, 594.0),
-        Paper("a1", 594.0, 841.0),
+        Paper("A4", 210.0, 297.0),
+        Paper("A3", 297.0, 420.0),
+        Paper("A2", 420.0, 594.0),
+        Paper("A1", 594.0, 841.0),
     )
 }
 
 US_PAPERS = ("letter", "tabloid")
 """Tried in this order where a plan in feet names no paper: what an office printer holds."""
-METRIC_PAPERS = ("a4", "a3")
+METRIC_PAPERS = ("A4", "A3")
 
 
 def paper_named(name: str) -> Paper:
@@ -55,7 +55,7 @@ def paper_named(name: str) -> Paper:
     """
     plain = name.casefold().replace(" ", "").replace("-", "").replace("_", "")
     for paper in PAPERS.values():
-        if paper.name.replace("-", "") == plain:
+        if paper.name.casefold().replace("-", "") == plain:
             return paper
     known = ", ".join(PAPERS)
     raise SheetError(

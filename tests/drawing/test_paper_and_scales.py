@@ -19,10 +19,10 @@ ROWS = {
     "arch-d": "G3-ARCH-D",
     "arch-e": "G3-ARCH-E",
     "arch-e1": "G3-ARCH-E1",
-    "a1": "G1-A1",
-    "a2": "G1-A2",
-    "a3": "G1-A3",
-    "a4": "G1-A4",
+    "A1": "G1-A1",
+    "A2": "G1-A2",
+    "A3": "G1-A3",
+    "A4": "G1-A4",
 }
 
 

@@ -85,7 +85,7 @@ def test_scheme_says_that_it_is_none() -> None:
     assert "Not measured yet" in words(second)
 
 
-@pytest.mark.parametrize("paper", ["letter", "legal", "tabloid", "arch-a", "a4", "a3"])
+@pytest.mark.parametrize("paper", ["letter", "legal", "tabloid", "arch-a", "A4", "A3"])
 @pytest.mark.parametrize("corners", [0, 4, 30])
 def test_every_page_stays_on_its_paper(paper: str, corners: int) -> None:
     """Nothing is written off the paper, and no text lies on another, whatever the paper and number of
@@ -115,7 +115,7 @@ def test_blank_sheet_has_grid_keys_and_cautions() -> None:
 
 def test_metric_sheet_has_metric_squares() -> None:
     """A metric sheet has squares of 5 mm and speaks of metres."""
-    first = compose_worksheet((blank_needs(0),), None, paper=PAPERS["a4"], metric=True)[0]
+    first = compose_worksheet((blank_needs(0),), None, paper=PAPERS["A4"], metric=True)[0]
     grid = [m for m in walk(first.marks) if isinstance(m, Stroke) and m.texture]
     columns = sorted(run.points[0][0] for m in grid for run in m.runs if run.points[0][0] == run.points[1][0])
     assert columns[1] - columns[0] == pytest.approx(5.0)
