@@ -216,3 +216,42 @@ def test_plan_from_a_drawing_of_ours_needs_no_layer_named(path: str, tmp_path: P
     assert again.edge_length_by_kind_m == pytest.approx(ours.edge_length_by_kind_m, rel=1e-9)
     for name in ("brush_out_m", "fill_m"):
         assert getattr(again, name) == pytest.approx(getattr(ours, name), rel=1e-6, abs=1e-4)
+
+
+def _hall(head: str = "") -> Any:
+    """The drawing of a hall of 8 x 6 m with walls all round."""
+    rows = "\n".join(f"{xy} | wall" for xy in ("A 0, 0", "B 8, 0", "C 8, 6", "D 0, 6"))
+    text = f'title = "Hall"\nunits = "m"\n{head}[grinder]\nband = "0.5 m"\n'
+    text += f'[[slab]]\nname = "Bay"\noutline = """\n{rows}\n"""\n'
+    return _document(render(floorplan.takeoff(floorplan.read(text))))
+
+
+def test_band_is_hatched_and_the_middle_is_not() -> None:
+    """The band of 0.5 m along the walls of 8 x 6 m: 8 x 6 less 7 x 5 is 13 m2, the hole left out."""
+    hatches = _hall().modelspace().query('HATCH[layer=="FLOOR-BAND"]')
+    areas = [
+        shapely.Polygon([vertex[:2] for vertex in path.vertices]).area
+        for hatch in hatches
+        for path in hatch.paths
+    ]
+    assert 2.0 * max(areas) - sum(areas) == pytest.approx(13.0, rel=1e-3)
+
+
+def test_lines_have_the_widths_of_the_standard() -> None:
+    """ISO 128: widths of the series, and a wide line is at least twice a narrow one."""
+    widths = {
+        layer.dxf.name: layer.dxf.lineweight for layer in _hall().layers if layer.dxf.name.startswith("FLOOR")
+    }
+    assert set(widths.values()) <= {13, 18, 25, 35, 50, 70, 100, 140, 200}
+    assert widths["FLOOR-OUTLINE"] >= 2 * widths["FLOOR-DIM"]
+
+
+def test_name_and_area_stand_on_the_floor() -> None:
+    """Both in the outline, the area under the name."""
+    spots = {text.dxf.text: text.get_placement()[1] for text in _hall().modelspace().query("TEXT")}
+    name = spots["Bay"]
+    (area,) = [spot for words, spot in spots.items() if "48" in words]
+    for spot in (name, area):
+        assert 0.0 < spot.x < 8.0
+        assert 0.0 < spot.y < 6.0
+    assert area.y < name.y
