@@ -136,11 +136,13 @@ def _shifts(takeoff: Takeoff) -> Iterator[tuple[float, float]]:
     Slabs of one plan may each have been measured from an origin of their own.
     """
     drawn: BaseGeometry = MultiPolygon()
+    # Room for the notes of both, whose size goes by the largest slab.
+    room = 0.25 * _size_m(takeoff)
     for slab in takeoff.slabs:
         outline, dx = slab.regions.outline, 0.0
         if drawn.intersection(outline).area > 1e-6 * outline.area:
-            x0, _, x1, _ = outline.bounds
-            dx = drawn.bounds[2] - x0 + 0.25 * (x1 - x0)
+            x0 = outline.bounds[0]
+            dx = drawn.bounds[2] - x0 + room
         yield dx, 0.0
         drawn = unary_union([drawn, _moved(slab.ring, dx)])
 

@@ -233,7 +233,7 @@ def _path(runs: Sequence[Run]) -> Path:
 
 
 def _curve(start: XY, end: XY, bulge: float) -> list[XY]:
-    """A circular piece as cubic curves of at most 30 degrees, off the circle by under 1e-7 of its radius."""
+    """A circular piece as cubic curves of at most 30 degrees, off the circle by under 4e-7 of its radius."""
     turn = 4.0 * math.atan(bulge)
     count = max(1, math.ceil(abs(turn) / (math.pi / 6.0) - 1e-9))
     chord = math.dist(start, end)

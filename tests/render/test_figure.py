@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import subprocess
 import sys
 
@@ -16,7 +17,7 @@ from PIL import Image
 from sample_sheets import EVERY, pages, takeoff
 
 from floorplan.drawing.lettering import letter
-from floorplan.drawing.marks import Page
+from floorplan.drawing.marks import Page, Pen, Run, Stroke
 from floorplan.render.figure import render_pdf, render_png
 
 
@@ -134,3 +135,72 @@ def test_odd_text_is_drawn_without_a_fuss(words: str, recwarn: pytest.WarningsRe
     # What one library says to another of names that will go is no fuss about the text.
     ours = [w for w in recwarn if not issubclass(w.category, DeprecationWarning)]
     assert [str(warning.message) for warning in ours] == []
+
+
+def strokes_page(*strokes: Stroke) -> Page:
+    """A page with lines only."""
+    return Page(width_mm=100.0, height_mm=100.0, marks=strokes, title="", description="")
+
+
+@pytest.mark.parametrize("degrees", [5.0, 29.0, 31.0, 59.0, 90.0, 180.0, 300.0, -59.0, -200.0])
+def test_arcs_of_a_pdf_are_circles(degrees: float) -> None:
+    """Each curve of an arc of 30 mm stays within 4e-7 of the radius of the circle, and they turn as far.
+
+    A cubic over an angle t is off by 2/27 sin(t/4)^6 / cos(t/4)^2 of the radius (Goldapp 1991, the curve
+    that meets the middle): 3.7e-7 for 30 degrees.
+    """
+    radius, half = 30.0, math.radians(degrees) / 2.0
+    ends = [(50.0 + radius * math.cos(t), 50.0 + radius * math.sin(t)) for t in (-half, half)]
+    run = Run((ends[0], ends[1]), (math.tan(half / 2.0),))
+    page = read(render_pdf([strokes_page(Stroke(runs=(run,), pen=Pen(0.5)))])).pages[0]
+    content = pypdf.generic.ContentStream(page.get_contents(), page.pdf)
+    here, turned = 0j, 0.0
+    for numbers, operator in content.operations:
+        values = [float(number) * 25.4 / 72.0 for number in numbers] if operator in (b"m", b"c") else []
+        points = [complex(*values[k : k + 2]) - 50.0 * (1 + 1j) for k in range(0, len(values), 2)]
+        if operator == b"c":
+            t = np.linspace(0.0, 1.0, 201)
+            a, b, c = points
+            curve = (1 - t) ** 3 * here + 3 * t * (1 - t) ** 2 * a + 3 * t**2 * (1 - t) * b + t**3 * c
+            assert np.abs(np.abs(curve) - radius).max() < 4e-7 * radius
+            turned += float(np.angle(curve[1:] / curve[:-1]).sum())
+        if points:
+            here = points[-1]
+    assert math.degrees(turned) == pytest.approx(degrees, abs=1e-4)
+
+
+def test_png_says_who_made_it_and_which_page_it_is() -> None:
+    """The Software text of a PNG (registered keyword of PNG 1.2, 11.3.4.2) names the program."""
+    image = Image.open(io.BytesIO(render_png(strokes_page(), 50)))
+    assert image.text["Software"] == "floorplan"
+    assert image.text["Page"].strip() == "1 of 1"
+
+
+@pytest.mark.parametrize("part", [0.0, 0.2, 0.5, 0.8])
+def test_lines_of_a_png_stand_at_the_fraction_of_a_pixel(part: float) -> None:
+    """A level line of 1.5 pixels has its ink where it was set, to a tenth of a pixel, and as much of it."""
+    y_mm = 10.0 + part / 10.0
+    line = Stroke(runs=(Run(((10.0, y_mm), (90.0, y_mm))),), pen=Pen(0.15))
+    grey = np.asarray(Image.open(io.BytesIO(render_png(strokes_page(line), 254.0))).convert("L"))
+    ink = 1.0 - grey[:, 500] / 255.0
+    rows = np.arange(len(ink)) + 0.5
+    assert ink.sum() == pytest.approx(1.5, abs=0.05)
+    assert (rows * ink).sum() / ink.sum() == pytest.approx(1000.0 - 10.0 * y_mm, abs=0.1)
+
+
+def test_pens_of_a_pdf_are_in_points() -> None:
+    """Width, dashes, colour and ends are those of the pen, at 72 points to 25.4 mm."""
+    ends = ((10.0, 10.0), (90.0, 10.0))
+    pens = Pen(0.7, "#0072b2", (3.0, 2.0)), Pen(0.25, "#404040", (), True)
+    data = render_pdf([strokes_page(*(Stroke(runs=(Run(ends),), pen=pen) for pen in pens))])
+    with pymupdf.open(stream=data, filetype="pdf") as document:
+        first, second = document[0].get_drawings()
+    assert first["width"] == pytest.approx(0.7 * 72 / 25.4, rel=1e-4)
+    assert second["width"] == pytest.approx(0.25 * 72 / 25.4, rel=1e-4)
+    dashes = [float(number) for number in first["dashes"].replace("[", "").replace("]", "").split()]
+    assert dashes == pytest.approx([3.0 * 72 / 25.4, 2.0 * 72 / 25.4, 0.0], rel=1e-3)
+    assert first["color"] == pytest.approx((0.0, 0x72 / 255, 0xB2 / 255), abs=1e-3)
+    assert second["color"] == pytest.approx((0x40 / 255,) * 3, abs=1e-3)
+    # Source: PDF 32000-1, tables 54 and 55: 0 butt and mitre, 1 round.
+    assert (set(first["lineCap"]), first["lineJoin"]) == ({0}, 0)
+    assert (set(second["lineCap"]), second["lineJoin"] > 0) == ({1}, True)

@@ -179,3 +179,26 @@ def test_independent_reader_does_not_complain(
         if "warn" in line.casefold() or "error" in line.casefold()
     ]
     assert complaints == []
+
+
+def test_titles_stand_only_where_there_is_one() -> None:
+    """A mark with a title says it to whoever points at it; one without has no empty title, id or class."""
+    run = Run(((1.0, 1.0), (9.0, 1.0)))
+    named = Stroke(runs=(run,), pen=Pen(0.5), id="side-1", title="Side A-B")
+    bare = Stroke(runs=(run,), pen=Pen(0.5))
+    root = parsed(page_with(Group(marks=(named, bare), layer="edges", title="Edges"), Group(marks=(bare,))))
+    assert [title.text for title in root.iter(f"{SVG}title")] == ["A title", "Edges", "Side A-B"]
+    first, second = root.findall(f".//{SVG}g[@class='edges']/{SVG}path")
+    assert (first.get("id"), second.get("id")) == ("side-1", None)
+    assert [group.get("class") for group in root.iter(f"{SVG}g")] == ["edges", None]
+
+
+@pytest.mark.parametrize(
+    ("bulges", "commands"), [((), "MLLZ"), ((0.0, 0.0, 0.5), "MLLAZ"), ((0.5, 0.0, 0.0), "MALZ")]
+)
+def test_the_closing_side_is_drawn_once(bulges: tuple[float, ...], commands: str) -> None:
+    """A triangle has three sides: a straight last one is the closing itself, an arc is drawn and closed."""
+    run = Run(((10.0, 10.0), (60.0, 10.0), (10.0, 50.0)), bulges, closed=True)
+    path = parsed(page_with(Stroke(runs=(run,), pen=Pen(0.5)))).find(f".//{SVG}path")
+    assert path is not None
+    assert re.sub("[^A-Z]", "", path.get("d", "")) == commands
