@@ -5,6 +5,9 @@ Run: python tests/benchmarks/bench_start.py [COMMAND ...]
 Times are the CPU time of the child (user and system), so that a busy machine does not count; a batch counts
 the processes that it starts. Bytecode is written to a folder of its own by a first round, as installing
 writes it. What does not depend on a library stands in "empty": an interpreter that imports nothing.
+
+Each command has two rows: the whole of it, its job included; and its start alone, a process that imports the
+modules that the command had loaded in the end, ours and those of libraries, and does nothing with them.
 """
 
 from __future__ import annotations
@@ -77,16 +80,45 @@ def cpu_seconds(arguments: list[str], folder: str) -> float:
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
 
-def compared(name: str, folder: str) -> tuple[float, float, float]:
-    """A command in milliseconds, bare imports likewise (medians), and the median of the ratios of pairs."""
+LOADED = """
+import runpy, sys
+PATH, sys.argv = sys.argv[1], ["floorplan", *sys.argv[2:]]
+try:
+    runpy.run_module("floorplan_cli", run_name="__main__", alter_sys=True)
+except SystemExit as left:
+    assert not left.code
+finally:
+    specs = {n: getattr(m, "__spec__", None) for n, m in list(sys.modules.items()) if n != "__main__"}
+    with open(PATH, "w") as file:
+        file.write("".join(f"import {n}\\n" for n, s in specs.items() if s and s.name == n))
+"""
+"""Runs a command (all but the first argument) and writes what it has loaded into the file named first."""
+
+
+def start_alone(command: list[str], folder: str) -> list[str]:
+    """Arguments of an interpreter that imports what a command loads; from a module, as bytecode."""
+    cpu_seconds(["-c", LOADED, f"{folder}/loaded.py", *command], folder)
+    return ["-c", f"import sys; sys.path.insert(0, {folder!r}); import loaded"]
+
+
+def compared(name: str, folder: str) -> tuple[list[float], list[float]]:
+    """A command, its start alone and bare imports.
+
+    Returns:
+        Medians in milliseconds; medians of the ratios to the bare imports of the same round.
+    """
     arguments, imports = CASES[name]
-    bare, command = ["-c", f"import {imports}"], ["-c", "pass"]
+    bare, command, start = ["-c", f"import {imports}"], ["-c", "pass"], ["-c", "pass"]
     if arguments is not None:
-        command = ["-m", "floorplan_cli", *(a.replace("OUT", folder) for a in arguments)]
-    cpu_seconds(command, folder), cpu_seconds(bare, folder)
-    pairs = [(cpu_seconds(command, folder), cpu_seconds(bare, folder)) for _ in range(ROUNDS)]
-    ours, theirs = (statistics.median(column) * 1e3 for column in zip(*pairs, strict=True))
-    return ours, theirs, statistics.median(a / b for a, b in pairs)
+        typed = [a.replace("OUT", folder) for a in arguments]
+        command = ["-m", "floorplan_cli", *typed]
+        start = start_alone(typed, folder)
+    ways = (command, start, bare)
+    for way in ways:
+        cpu_seconds(way, folder)
+    rounds = [[cpu_seconds(way, folder) for way in ways] for _ in range(ROUNDS)]
+    times = [statistics.median(column) * 1e3 for column in zip(*rounds, strict=True)]
+    return times, [statistics.median(row[k] / row[-1] for row in rounds) for k in (0, 1)]
 
 
 def main(names: list[str]) -> list[Result]:
@@ -95,12 +127,15 @@ def main(names: list[str]) -> list[Result]:
     with tempfile.TemporaryDirectory() as folder:
         (Path(folder) / "plans").mkdir()
         shutil.copy(PATIO, f"{folder}/plans")
-        print(f"{'command':<12}{'command ms':>11}{'imports ms':>11}{'ratio':>8}")
+        print(f"{'command':<12}{'whole ms':>10}{'start ms':>10}{'imports ms':>11}{'whole':>8}{'start':>8}")
         for name in names or CASES:
-            ours, theirs, ratio = compared(name, folder)
-            print(f"{name:<12}{ours:>11.1f}{theirs:>11.1f}{ratio:>8.2f}", flush=True)
+            times, (whole, start) = compared(name, folder)
+            line = "".join(f"{time:>{wide}.1f}" for time, wide in zip(times, (10, 10, 11), strict=True))
+            print(f"{name:<12}{line}{whole:>8.2f}{start:>8.2f}", flush=True)
             if name != "empty":
-                results.append(Result(f"{name}, CPU", f"importing {CASES[name][1]}", ratio, AIM))
+                against = f"importing {CASES[name][1]}"
+                results.append(Result(f"{name}, whole command, CPU", against, whole, AIM))
+                results.append(Result(f"{name}, start alone, CPU", against, start, AIM))
     return results
 
 
