@@ -7,7 +7,7 @@ the processes that it starts. Bytecode is written to a folder of its own by a fi
 writes it. What does not depend on a library stands in "empty": an interpreter that imports nothing.
 
 Each command has two rows: the whole of it, its job included; and its start alone, a process that imports the
-modules that the command had loaded in the end, ours and those of libraries, and does nothing with them.
+libraries and all modules of ours that the command had loaded in the end, and does nothing with them.
 """
 
 from __future__ import annotations
@@ -88,15 +88,15 @@ try:
 except SystemExit as left:
     assert not left.code
 finally:
-    specs = {n: getattr(m, "__spec__", None) for n, m in list(sys.modules.items()) if n != "__main__"}
-    with open(PATH, "w") as file:
-        file.write("".join(f"import {n}\\n" for n, s in specs.items() if s and s.name == n))
+    with open(PATH, "a") as file:
+        file.write("".join(f"import {name}\\n" for name in sys.modules if name.startswith("floorplan")))
 """
-"""Runs a command (all but the first argument) and writes what it has loaded into the file named first."""
+"""Runs a command (all but the first argument) and adds what it has loaded of ours to the file named first."""
 
 
-def start_alone(command: list[str], folder: str) -> list[str]:
+def start_alone(command: list[str], imports: str, folder: str) -> list[str]:
     """Arguments of an interpreter that imports what a command loads; from a module, as bytecode."""
+    Path(folder, "loaded.py").write_text(f"import {imports}\n")
     cpu_seconds(["-c", LOADED, f"{folder}/loaded.py", *command], folder)
     return ["-c", f"import sys; sys.path.insert(0, {folder!r}); import loaded"]
 
@@ -112,7 +112,7 @@ def compared(name: str, folder: str) -> tuple[list[float], list[float]]:
     if arguments is not None:
         typed = [a.replace("OUT", folder) for a in arguments]
         command = ["-m", "floorplan_cli", *typed]
-        start = start_alone(typed, folder)
+        start = start_alone(typed, imports, folder)
     ways = (command, start, bare)
     for way in ways:
         cpu_seconds(way, folder)
