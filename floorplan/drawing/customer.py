@@ -6,7 +6,7 @@ It never shows kits, boxes, hours, costs, rates, how edges are ground, or figure
 from __future__ import annotations
 
 from ..measure.model import SlabTakeoff
-from ..order.quote import step_words
+from ..order.words import step_words
 from .blocks import Block, Row, item, text_rows
 from .floor import Shown
 from .job import Job, SheetKind, kept

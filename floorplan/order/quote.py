@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from typing import Final
 
-from ..measure.model import MeasuredSteps, SlabTakeoff, Takeoff
+from ..measure.model import SlabTakeoff, Takeoff
 from ..plan.model import JointKind, SheetInfo, Treatment
 from ..system.model import CoatingSystem
 from ..units.figures import Figures
@@ -22,7 +22,7 @@ from .cost import CostSheet
 from .firm import Firm
 from .job import WorkedJob
 from .options import PricedOption
-from .words import plural
+from .words import plural, step_words
 
 VALID_DAYS: Final = 30
 # What a floor's price does not hold unless the firm says otherwise; common practice, no source.
@@ -197,11 +197,6 @@ def scope(takeoff: Takeoff) -> tuple[str, ...]:
     lines += [f"{flight.steps.name}: {step_words(flight)} coated to match." for flight in takeoff.steps]
     lines.append("The concrete is ground, cleaned and dried before coating; walls and fixtures are masked.")
     return tuple(lines)
-
-
-def step_words(flight: MeasuredSteps) -> str:
-    """What of a flight is coated."""
-    return "treads, risers and open sides" if flight.cheek_area_m2 else "treads and risers"
 
 
 def _faces(slab: SlabTakeoff) -> list[str]:

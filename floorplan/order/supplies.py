@@ -31,12 +31,13 @@ def supplies(order: MaterialList, takeoff: Takeoff, hours: Labour) -> tuple[Supp
     found = []
     for line in order.items:
         uses = list(_uses(line, order.terms)) if line.group in _LOADED else []
-        if uses:
+        whole = sum(amount for _, _, amount in uses)
+        if whole > 0.0:
             by_day: dict[int, float] = {}
             for _, term, amount in uses:
                 day = day_of.get(term.layer, 1)
                 by_day[day] = by_day.get(day, 0.0) + amount
-            share = line.amount / sum(by_day.values())
+            share = line.amount / whole
             found.append(
                 Supply(
                     name=line.item,

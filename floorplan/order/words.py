@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ..system.model import Measure
 from ..units import factors
 from ..units.figures import Figures
 from ..units.length import UnitStyle
 from ..units.rounding import decimal_text
 from ..values import dataclass
+
+if TYPE_CHECKING:
+    from ..measure.model import MeasuredSteps
 
 _KIND = {Measure.VOLUME: "volume", Measure.WEIGHT: "weight", Measure.LENGTH: "run"}
 
@@ -105,3 +110,8 @@ class Words:
         shown = text.removesuffix('"').removeprefix("0 ")
         exact = abs(round(length_m / factors.INCH_M * 16) - length_m / factors.INCH_M * 16) < 1e-6
         return f"{shown} in" if exact else f"{plain(length_m / factors.INCH_M, 3)} in"
+
+
+def step_words(flight: MeasuredSteps) -> str:
+    """What of a flight is coated."""
+    return "treads, risers and open sides" if flight.cheek_area_m2 else "treads and risers"
